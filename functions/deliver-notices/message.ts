@@ -291,7 +291,7 @@ function invited({ kind, invitation }: Notice, pagesUrl: string, wording: MailWo
 function fingerprinted({ fingerprint, day: on }: Notice, { say }: MailWording): Block[] {
   if (fingerprint === undefined) return []
   const { records, root } = fingerprint
-  // in groups, as people compare long numbers
+  // people compare long numbers in groups
   const groups = root.match(/.{1,8}/g)?.join(' ') ?? root
   const texts = [say('fingerprint records', { records, on }), say('fingerprint', { groups }), say('fingerprint check')]
   return texts.map((text) => ({ kind: 'paragraph', text }))

@@ -1,7 +1,7 @@
 /**
- * A person's name is taken out of facts, for good: where a fact names them, and where somebody wrote of them in words of
- * their own. What is left beside the fact proves that nothing else of it was altered. A fact that has no place in the
- * tree yet is left for another run, since nothing would prove it afterwards.
+ * A person's name is taken out of facts, for good: where a fact names them, and where somebody wrote of them in words
+ * of their own. What is left beside the fact proves that nothing else of it was altered. A fact that has no place in
+ * the tree yet is left for another run, since nothing would prove it afterwards.
  */
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type FactRecord, pointersIn, textAt, withAt, withoutText } from '../../shared-domain/proof/record.ts'
@@ -14,7 +14,7 @@ import type { Write } from '../store/table.ts'
 import { erasedWrite, type PlacedFact, placedFactsOf } from '../store/tree.ts'
 
 /** Somebody, by the name that others wrote, and by their number on the register of people. */
-export interface Named {
+export interface SomebodyNamed {
   readonly name: string
   readonly personId?: string | undefined
 }
@@ -25,13 +25,13 @@ export interface Erased {
   readonly left: number
 }
 
-/** What stands where a name stood, in any language. */
+/** This stands where a name stood, in any language. */
 const gone = '—'
 
 /** A transaction takes 100 items, and 4 MB. */
 const mostTogether = 8
 
-export async function eraseName(organisation: Organisation, stickId: string, who: Named): Promise<Erased> {
+export async function eraseName(organisation: Organisation, stickId: string, who: SomebodyNamed): Promise<Erased> {
   const placed = await placedFactsOf(organisation, stickId)
   const named = await Promise.all(placed.map(async (one) => ({ one, ...(await without(organisation, one, who)) })))
   const erased = named.filter(({ texts, one }) => texts > 0 && one.inTree !== undefined)
@@ -57,7 +57,7 @@ async function refold(organisation: Organisation, stickId: string): Promise<void
   if (stored !== undefined) await write(organisation, [refoldedWrite(organisation, stored, replay(facts))])
 }
 
-async function without(organisation: Organisation, placed: PlacedFact, who: Named) {
+async function without(organisation: Organisation, placed: PlacedFact, who: SomebodyNamed) {
   const { stickId, fact, inTree } = placed
   let record: FactRecord = await factRecord(organisation, stickId, fact)
   let kept = inTree
@@ -72,13 +72,13 @@ async function without(organisation: Organisation, placed: PlacedFact, who: Name
   return { texts, after: { ...placed, fact: record.fact as RecordedFact, inTree: kept } }
 }
 
-function names(text: unknown, { name, personId }: Named): boolean {
+function names(text: unknown, { name, personId }: SomebodyNamed): boolean {
   if (Array.isArray(text)) return text.some((one) => names(one, { name, personId }))
   if (typeof text === 'string') return text === personId || text.toLowerCase().includes(name.toLowerCase())
   return typeof text === 'object' && text !== null && 'personId' in text && text.personId === personId
 }
 
-/** Of several people who had a hand in something, the others stay. */
-function inPlaceOf(text: unknown, who: Named): unknown {
+/** The others who had a hand in something stay. */
+function inPlaceOf(text: unknown, who: SomebodyNamed): unknown {
   return Array.isArray(text) ? text.map((one) => (names(one, who) ? gone : one)) : gone
 }

@@ -2,7 +2,7 @@
 import { createHash, randomBytes } from 'node:crypto'
 import canonicalize from 'canonicalize'
 
-/** What the domain's trees are hashed with. */
+/** The hash and the form of JSON that the domain's trees are made with. */
 export const hashing = {
   sha256: (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex'),
   canonicalBytes: (value: unknown): Uint8Array => Buffer.from(canonicalize(value) ?? ''),

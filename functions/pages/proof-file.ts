@@ -1,6 +1,6 @@
 /**
- * The proof of a stick as a folder to keep: what was recorded, as data and as a page that people read, and one file that
- * checks it wherever there is Node.
+ * The proof of a stick as a folder to keep: what was recorded, as data and as a page that people read, and one file
+ * that checks it wherever there is Node.
  */
 import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'

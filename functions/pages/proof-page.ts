@@ -1,7 +1,6 @@
 /** The page in the folder of a proof: all that was recorded of a stick, to be read without the service. */
 import { html, raw } from 'hono/html'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
@@ -76,13 +75,14 @@ function recordTable({ proof, facts, found: { zone } }: Proved, names: Names, wo
   const { say } = wording
   const { stickId } = proof
   const slips = correctionsBySlip(facts)
-  const places = new Map(proof.records.map(({ index, record }) => [(record as { fact: RecordedFact }).fact.seq, index]))
+  const places = new Map(proof.records.map(({ seq, index }) => [seq, index]))
   const telling = { names, stickId, facts, wording }
   const rows = inOrder(asJudgedNow(facts)).map(({ fact }) => {
     const place = places.get(fact.seq)
     const by = say('by whom and when', { who: fact.recordedBy, when: moment(fact.recordedAt, zone, wording) })
     return html`<tr><td>${fact.seq}</td><td>${date(fact.occurredOn, wording)} ${fact.at ?? ''}</td>
-<td>${struckOr(fact, slips.get(fact.factId), telling)}</td><td>${by}</td><td>${place ?? say('proof none yet')}</td></tr>`
+<td>${struckOr(fact, slips.get(fact.factId), telling)}</td><td>${by}</td>
+<td>${place ?? say('proof none yet')}</td></tr>`
   })
   const heads = [
     say('proof number'),
@@ -122,8 +122,9 @@ function readings({ dry, wet }: BenchTest, { say }: PageWording): Markup | strin
     const read = say('proof microamps', { read: one.leakageMicroamps })
     return html`<tr><td>${placeOn(one, say)}</td><td class="reading">${read}</td></tr>`
   })
-  return html`<table><thead><tr><th scope="col">${say('proof place')}</th><th scope="col">${say('proof reading')}</th></tr>
-</thead><tbody>${rows}</tbody></table>`
+  return html`<table><thead><tr>
+<th scope="col">${say('proof place')}</th><th scope="col">${say('proof reading')}</th>
+</tr></thead><tbody>${rows}</tbody></table>`
 }
 
 function fingerprints({ proof: { days } }: Proved, wording: PageWording): Markup {

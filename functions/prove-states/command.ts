@@ -10,7 +10,8 @@ import { proveStick } from './prove-states.ts'
 import { proveTree } from './prove-tree.ts'
 
 const purpose =
-  'Proves that the stored state of every stick is the replay of its facts, and that no fact was altered. Writes nothing.'
+  'Proves that the stored state of every stick is the replay of its facts, and that no fact was altered. ' +
+  'Writes nothing.'
 const usage = {
   fingerprint: '--fingerprint X  proves, too, that the records once had this fingerprint, as the owners were mailed it',
 }

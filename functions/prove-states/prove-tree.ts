@@ -34,7 +34,7 @@ export interface TreeProof {
   readonly leaves: number
   /** facts that have no place in the tree yet */
   readonly notYet: number
-  /** how many leaves had the root that was asked for, as somebody was mailed it */
+  /** the number of leaves that had the root that was asked for */
   readonly leavesOfAsked: number | undefined
   /** faults in words; empty when all holds */
   readonly faults: readonly string[]
@@ -94,7 +94,7 @@ function proveHead(leaves: readonly TreeLeaf[], head: TreeHead | undefined): str
   return isDeepStrictEqual({ size, peaks, root }, made) ? [] : ['the head of the tree is not that of its leaves']
 }
 
-/** Each head is that of the first leaves, and each goes on from the one before it. */
+/** Heads of days are those of the first leaves, and each goes on from the one before it. */
 function proveDays(
   leaves: readonly TreeLeaf[],
   days: readonly DayHead[],

@@ -1,6 +1,6 @@
 /**
- * What proves the records of a stick to a stranger: each of its facts as it is hashed, the way from it to the root of
- * the tree, and the roots that the owners were mailed, each of which the tree went on from.
+ * The proof of a stick's records to a stranger: each of its facts as it is hashed, the way from it to the root of the
+ * tree, and the roots that the owners were mailed, each of which the tree went on from.
  */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -29,13 +29,15 @@ export interface OpenText {
 }
 
 export interface ProvedRecord {
+  /** the fact's number on the stick */
+  readonly seq: number
   /** the fact's place in the tree */
   readonly index: number
   /** the hashes beside the way from the leaf to the root */
   readonly path: readonly Digest[]
-  /** what is hashed, with nobody's name in it */
+  /** the record as it is hashed, with nobody's name in it */
   readonly record: object
-  /** by the place in the record; what is not here was erased */
+  /** the texts by their place in the record; one that is not here was erased */
   readonly texts: Readonly<Record<string, OpenText>>
 }
 
@@ -70,7 +72,7 @@ export async function proofFor(asker: Asker, stickId: string, asOf: AsOf): Promi
   const found = await stickFor(asker, stickId, asOf)
   const { crewId } = found.stick.state
   checkMayStick(caller, 'take a proof', { crewId, depotId: found.stick.depotId })
-  // what comes in from here on is not in it
+  // a fact that comes in from here on is not in it
   const head = await treeHead(organisation)
   const size = head?.size ?? 0
   const [placed, days] = await Promise.all([placedFactsOf(organisation, stickId), dayHeads(organisation)])
@@ -97,8 +99,8 @@ export async function proofFor(asker: Asker, stickId: string, asOf: AsOf): Promi
 }
 
 /**
- * What had occurred by the one day, as it had been recorded by the other. A correction and a new verdict count from when
- * they are known, whatever day they are of.
+ * Facts that had occurred by the one day, as they had been recorded by the other. A correction and a new verdict count
+ * from when they are known, whatever day they are of.
  */
 function factsAsOf(placed: readonly PlacedFact[], { on, asKnownOn }: AsOf, zone: string): PlacedFact[] {
   const known = placed.filter(({ fact }) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
@@ -115,7 +117,7 @@ function factsAsOf(placed: readonly PlacedFact[], { on, asKnownOn }: AsOf, zone:
 
 const idOf = ({ fact }: PlacedFact) => fact.factId
 
-/** Of ten years there are thousands: the last ones are told, and of each month before them the last. */
+/** The heads of ten years are thousands: the last ones are told, and of each month before them the last. */
 const mostLastDays = 31
 
 /** The newest comes first. */
@@ -152,6 +154,7 @@ async function recordProved(
     return salt === undefined ? [] : [[pointer, { salt, text: textAt(record, pointer) }] as const]
   })
   return {
+    seq: fact.seq,
     index,
     path: pathOf(inclusionOf(index, { from: 0, to: size })),
     record: sealedRecord(hashing, record, kept),

@@ -1,6 +1,6 @@
 /**
- * What the sequencer does by the clock: it takes up facts whose message was lost, looks for those of builds that had no
- * tree, rings where a fact waits for more than an hour, and keeps the tree's head of each day.
+ * The sequencer's runs by the clock: they take up facts whose message was lost, look for those of builds that have no
+ * tree, ring where a fact waits for more than an hour, and keep the tree's head of each day.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
@@ -31,7 +31,7 @@ export interface SeenTo {
 /** The time between two runs, as the clock starts them. */
 const everyMillis = 900_000
 
-/** Whoever was handed on a minute ago is about to get their place. */
+/** A fact that was handed on a minute ago is about to get its place. */
 const waitsForItsMessageSeconds = 120
 const mostOfAShard = 200
 const tooLongSeconds = 3600
@@ -60,7 +60,7 @@ async function takeUp(parts: SequenceParts, places: readonly Key[]): Promise<See
   try {
     return { facts: await sequenceFacts(parts, places), failed: 0 }
   } catch {
-    // those that are in by now are passed over
+    // facts that are in by now are passed over
     let facts = 0
     let failed = 0
     for (const place of places) {

@@ -19,6 +19,6 @@ export async function closeDay(organisation: Organisation, now: Instant): Promis
   const notices = owedForFingerprint(fingerprint, day, people)
   const always = [dayHeadWrite(organisation, { day, size, root, at: now })]
   const { writes, left } = owing(organisation, { always, notices, cause: `fingerprint ${day}`, now })
-  // whoever came first has kept it, and owes the same
+  // the first of two has kept it, and owes the same
   if ((await table.transact(writes)).done) await writeLeft(organisation, left)
 }

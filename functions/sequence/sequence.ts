@@ -31,7 +31,7 @@ export interface SequenceParts {
 /** A transaction takes 4 MB, and a fact may have 390 KB. */
 const mostTogether = 8
 
-/** Whoever meets another waits by chance, so that they do not meet again. */
+/** Two that meet wait by chance, so that they do not meet again. */
 const mostTries = 20
 const longestWaitMillis = 40
 

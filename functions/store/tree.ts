@@ -6,7 +6,7 @@
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Digest } from '../../shared-domain/proof/digest.ts'
-import type { Kept } from '../../shared-domain/proof/record.ts'
+import type { KeptTexts } from '../../shared-domain/proof/record.ts'
 import { bare, type Grown } from '../../shared-domain/proof/tree.ts'
 import { changeIf, is, isAbsent, isNew, isThere, onlyIf } from './change.ts'
 import { type OrganisationTable, systemTrees } from './keys.ts'
@@ -37,8 +37,8 @@ export interface DayHead {
   readonly at: Instant
 }
 
-/** What lies beside a fact once it is in the tree. */
-export interface InTree extends Kept {
+/** The fact's place in the tree, and what lies beside the fact since then. */
+export interface InTree extends KeptTexts {
   readonly index: number
 }
 
@@ -48,17 +48,17 @@ export interface PlacedFact {
   readonly seq: number
   readonly fact: RecordedFact
   readonly inTree: InTree | undefined
-  /** it waits for its place: an earlier build let none wait */
+  /** the fact waits for its place: an earlier build let none wait */
   readonly waits: boolean
 }
 
 /** A fact on its way into the tree. */
 export interface NewLeaf extends Omit<TreeLeaf, 'factId'> {
   readonly fact: RecordedFact
-  readonly salts: Kept['salts']
+  readonly salts: KeptTexts['salts']
 }
 
-/** How far facts of other builds were looked for, and when they are looked for further. */
+/** The search for facts of other builds: how far it came, and when it goes on. */
 export interface LookedFor {
   readonly notBefore: Instant
   readonly list: string
@@ -166,7 +166,7 @@ export function dayHeadWrite({ table, keys }: OrganisationTable, head: DayHead):
   return table.putNew({ ...keys.dayHead(head.day), entity: 'day head', ...head })
 }
 
-/** Where facts lie that wait for their place, of all organisations, the longest waiting of each shard first. */
+/** Facts of all organisations that wait for their place, by their keys, the longest waiting of each shard first. */
 export async function waitingFacts(table: Table, through: Instant, mostOfAShard: number): Promise<Key[]> {
   const pages = await Promise.all(
     queueShards.map((shard) =>

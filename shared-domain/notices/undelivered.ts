@@ -52,7 +52,7 @@ export function owedForUndelivered(
     audience: one.audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  // what one person may do is told to nobody in their stead; a fingerprint all owners have, and tomorrow there is another
+  // an invitation is one person's; a fingerprint all owners have, and tomorrow there is another
   const isPassedOn = !isKnown && notice.kind !== 'invitation' && notice.kind !== 'fingerprint'
   return [...toManagers(undelivered, others, day), ...(isPassedOn ? passedOn(notice, still, circumstances) : [])]
 }

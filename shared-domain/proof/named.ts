@@ -1,10 +1,10 @@
 /**
- * Where a fact, and the editions that a test was judged by, name a person or hold what somebody wrote in words of their
- * own. Each of these can be erased one day, so none of them is in the tree as it reads.
+ * The places at which a fact, or an edition that a test was judged by, names a person or holds words of somebody's own.
+ * Each text there can be erased one day, so none of them is in the tree as it reads.
  */
 import type { Happening } from '../facts.ts'
 
-/** In every fact; `*` is each of a list. */
+/** Paths in every fact; `*` is each of a list. */
 const inEveryFact = ['recordedBy', 'approvedBy', 'placed/by', 'standsFor/hands'] as const
 
 /** The type makes the table total: a new kind of fact has to say what of it names a person. */
@@ -26,7 +26,7 @@ const inFacts: { readonly [kind in Happening['kind']]: readonly string[] } = {
 
 const inEditions = ['procedure/body/approvedBy', 'demonstration/body/by', 'demonstration/body/grounds'] as const
 
-/** Paths in the record of a fact of this kind. A kind that is none was written by a stranger, and is hashed as it is. */
+/** Paths in the record of a fact of this kind. A kind that is none is a stranger's, and is hashed as it is. */
 export function pathsThatName(kind: Happening['kind']): string[] {
   const own: readonly string[] | undefined = inFacts[kind]
   return [

@@ -1,13 +1,13 @@
 /**
- * What of a fact is a leaf of its organisation's tree: the fact, of which stick it is, and the editions that a test was
- * judged by. Whatever names a person stands in it as a salted hash; salt and text lie beside the fact. Where both are
+ * A leaf of an organisation's tree is one fact: the fact itself, its stick, and the editions that a test was judged by.
+ * Whatever names a person stands in it as a salted hash; salt and text lie beside the fact. Where both are
  * erased, the hash is left, and the leaf is what it was.
  */
 import type { RecordedFact } from '../facts.ts'
 import { type Digest, leafHash, type Sha256, saltedHash } from './digest.ts'
 import { pathsThatName } from './named.ts'
 
-/** How values are hashed: SHA-256, over the bytes of canonical JSON (RFC 8785). */
+/** The way in which values are hashed: SHA-256, over the bytes of canonical JSON (RFC 8785). */
 export interface Hashing {
   readonly sha256: Sha256
   readonly canonicalBytes: (value: unknown) => Uint8Array
@@ -31,12 +31,12 @@ export interface FactRecord {
   readonly organisation: string
   readonly stickId: string
   readonly fact: RecordedFact
-  /** of a test, and of a judgement of one */
+  /** the editions behind a test, or behind a judgement of one */
   readonly editions?: EditionRecords
 }
 
-/** What lies beside a fact, by JSON pointer (RFC 6901): the salts of its texts, and the hashes of those erased. */
-export interface Kept {
+/** The texts beside a fact, by JSON pointer (RFC 6901): their salts, and the hashes of those erased. */
+export interface KeptTexts {
   readonly salts: Readonly<Record<string, Digest>>
   readonly erased?: Readonly<Record<string, Digest>>
 }
@@ -50,7 +50,7 @@ export function saltsOf(record: FactRecord, newSalt: () => Digest): Record<strin
 }
 
 /** The record as it is hashed, with nobody's name in it. A text of which no salt is known was not there. */
-export function sealedRecord(hashing: Hashing, record: FactRecord, { salts, erased = {} }: Kept): object {
+export function sealedRecord(hashing: Hashing, record: FactRecord, { salts, erased = {} }: KeptTexts): object {
   const pointers = [...new Set([...pointersIn(record), ...Object.keys(erased)])]
   return pointers.reduce<object>(
     (so, pointer) => {
@@ -62,12 +62,12 @@ export function sealedRecord(hashing: Hashing, record: FactRecord, { salts, eras
   )
 }
 
-export function leafOf(hashing: Hashing, record: FactRecord, kept: Kept): Digest {
+export function leafOf(hashing: Hashing, record: FactRecord, kept: KeptTexts): Digest {
   return leafHash(hashing.sha256, hashing.canonicalBytes(sealedRecord(hashing, record, kept)))
 }
 
-/** What is left of a text that is erased: its hash stays, and its salt goes. */
-export function withoutText(hashing: Hashing, record: FactRecord, { kept, pointer }: Erasing): Kept {
+/** A text is erased: its hash stays, and its salt goes. */
+export function withoutText(hashing: Hashing, record: FactRecord, { kept, pointer }: Erasing): KeptTexts {
   const { [pointer]: salt, ...salts } = kept.salts
   if (salt === undefined) return kept
   const erased = { ...kept.erased, [pointer]: hashOfText(hashing, salt, textAt(record, pointer)) }
@@ -75,7 +75,7 @@ export function withoutText(hashing: Hashing, record: FactRecord, { kept, pointe
 }
 
 interface Erasing {
-  readonly kept: Kept
+  readonly kept: KeptTexts
   readonly pointer: string
 }
 

@@ -62,7 +62,7 @@ export function subtreesOf({ from, to }: Leaves): Subtree[] {
 /** The leaf with which a subtree is complete: its root lies with that leaf. */
 export const lastLeafOf = ({ level, index }: Subtree): number => (index + 1) * 2 ** level - 1
 
-/** What an inclusion proof is made of: the leaves under each of its hashes (RFC 9162, section 2.1.3.1). */
+/** An inclusion proof, as the leaves under each of its hashes (RFC 9162, section 2.1.3.1). */
 export function inclusionOf(index: number, { from, to }: Leaves): Leaves[] {
   if (to - from <= 1) return []
   const middle = from + halfOf(to - from)
@@ -72,7 +72,7 @@ export function inclusionOf(index: number, { from, to }: Leaves): Leaves[] {
 }
 
 /**
- * What shows that a tree of `first` leaves is the beginning of a greater one: the leaves under each hash of the proof
+ * A proof that a tree of `first` leaves is the beginning of a greater one, as the leaves under each of its hashes
  * (RFC 9162, section 2.1.4.1). There is none of a tree without leaves, and none of a tree with itself.
  */
 export function consistencyOf(first: number, size: number): Leaves[] {

@@ -1,4 +1,4 @@
-/** Whether a proof shows what it is said to show, by the steps of RFC 9162: nothing of the tree is asked. */
+/** The checks of a proof, by the steps of RFC 9162: nothing of the tree is asked. */
 import { type Digest, nodeHash, type Sha256 } from './digest.ts'
 
 export interface Inclusion {

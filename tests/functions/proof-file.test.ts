@@ -1,4 +1,4 @@
-/** The folder that proves a stick's records: it holds by itself, wherever there is Node, and nothing in it can be altered. */
+/** The folder that proves a stick's records holds by itself, wherever there is Node; what is altered in it is found. */
 import { execFile } from 'node:child_process'
 import { createHash, randomUUID } from 'node:crypto'
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'

@@ -128,7 +128,7 @@ describe('a fact', () => {
     )
   })
 
-  test('that was slipped in is told as one that is not in the tree, and one that says it has a place is named', async () => {
+  test('that was slipped in is told as not in the tree, and named where it says that it has a place', async () => {
     const [item] = ours('fact').filter((one) => stickOf(one) === 'S-2')
     const slipped = { ...(item as Item), sk: 'FACT#00000099', fact: { ...factOf(item as Item), seq: 99 } } as Item
     const { leaf, ...without } = slipped

@@ -1,6 +1,6 @@
 /**
- * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of all
- * records.
+ * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of
+ * all records.
  */
 import { lines } from '../lines.ts'
 
@@ -35,8 +35,8 @@ export const telling = {
   ),
   'subject fingerprint': 'Fingerprint of the records of {$organisation}: keep this mail',
   'do fingerprint': lines(
-    'Keep this mail: it holds the fingerprint of all that {$organisation} has recorded of its sticks. If anybody alters,',
-    'removes or slips in a record later, this fingerprint shows it. There is nothing else to do.',
+    'Keep this mail: it holds the fingerprint of all that {$organisation} has recorded of its sticks. If anybody',
+    'alters or removes a record later, this fingerprint shows it. There is nothing else to do.',
   ),
   'fingerprint records': lines(
     '.input {$records :integer} .match $records',

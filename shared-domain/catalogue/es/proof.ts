@@ -25,8 +25,8 @@ export const proofInSpanish = {
   'proof microamps': '{$read :figure} µA',
   'proof fingerprints': 'Huellas de todos los registros',
   'proof mailed': lines(
-    'Los titulares reciben por correo la huella de cada día en que se registró algo. Aquí están las de los últimos días',
-    'y, de cada mes anterior, la última.',
+    'Los titulares reciben por correo la huella de cada día en que se registró algo. Aquí están las de los últimos',
+    'días y, de cada mes anterior, la última.',
   ),
   'proof records then': lines(
     '.input {$records :integer} .match $records',
@@ -35,8 +35,8 @@ export const proofInSpanish = {
   ),
   'proof how to check': 'Cómo comprobarla',
   'proof check': lines(
-    'Descomprima esta carpeta en una computadora que tenga Node, versión 20 o posterior. En la carpeta, escriba la línea',
-    'de abajo. No necesita red ni nada del servicio que hizo la carpeta.',
+    'Descomprima esta carpeta en una computadora que tenga Node, versión 20 o posterior. En la carpeta, escriba la',
+    'línea de abajo. No necesita red ni nada del servicio que hizo la carpeta.',
   ),
   'proof compare': lines(
     'Pida después a un titular un correo con una huella, mejor una antigua, y escríbala tras la línea, entre comillas.',

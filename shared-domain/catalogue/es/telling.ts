@@ -1,6 +1,6 @@
 /**
- * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of all
- * records. In Spanish.
+ * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of
+ * all records. In Spanish.
  */
 
 import type { telling as english } from '../en/telling.ts'
@@ -38,7 +38,7 @@ export const tellingInSpanish = {
   'subject fingerprint': 'Huella de los registros de {$organisation}: guarde este correo',
   'do fingerprint': lines(
     'Guarde este correo: contiene la huella de todo lo que {$organisation} ha registrado de sus pértigas. Si alguien',
-    'altera, quita o añade después un registro, esta huella lo muestra. No hace falta nada más.',
+    'altera o quita después un registro, esta huella lo muestra. No hace falta nada más.',
   ),
   'fingerprint records': lines(
     '.input {$records :integer} .match $records',

@@ -11,7 +11,7 @@ import { pathsThatName } from '../../../shared-domain/proof/named.ts'
 import {
   type EditionRecords,
   type FactRecord,
-  type Kept,
+  type KeptTexts,
   leafOf,
   pointersIn,
   saltsOf,
@@ -84,7 +84,7 @@ function recordOf(kind: Happening['kind']): FactRecord {
 
 let salts = 0
 const nextSalt = () => (salts++).toString(16).padStart(64, '0')
-const keptOf = (record: FactRecord): Kept => ({ salts: saltsOf(record, nextSalt) })
+const keptOf = (record: FactRecord): KeptTexts => ({ salts: saltsOf(record, nextSalt) })
 const at = (record: object, pointer: string) =>
   pointer
     .slice(1)
