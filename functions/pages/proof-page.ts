@@ -8,13 +8,13 @@ import { inOrder } from '../../shared-domain/state/when.ts'
 import { toldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import type { Proved } from '../questions/proof.ts'
-import { houseStyle } from '../web/house-style.ts'
 import type { Markup } from '../web/web-page.ts'
+import { documentOf } from './layout.ts'
 import { struckOr } from './stick-page.ts'
 import { allReasons, verdictLine } from './test-page.ts'
 import { testRecord } from './test-record.ts'
 import type { PageWording } from './wording.ts'
-import { date, moment, type Names, placeOn, whyOf } from './words.ts'
+import { date, moment, type Names, placeOn, statusMark, whyOf } from './words.ts'
 
 interface Around {
   readonly names: Names
@@ -46,6 +46,7 @@ ${fingerprints(proved, wording)}
 <pre>node verify.mjs</pre>
 <p>${say('proof compare')}</p>
 <p>${say('safety')}</p>`
+  const { stylesheet } = documentOf({ title, main }, wording)
   // links of the service lead nowhere here; those to a test lead to its part of this page
   const plain = String(await main)
     .replaceAll(/href="[^"]*\/bench-tests\/([^"/]+)"/g, 'href="#$1"')
@@ -54,7 +55,7 @@ ${fingerprints(proved, wording)}
     await html`<!doctype html>
 <html lang="${language}">
 <head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${title}</title><style>${raw(houseStyle)}</style></head>
+<title>${title}</title><style>${raw(stylesheet)}</style></head>
 <body><main>${raw(plain)}</main></body>
 </html>
 `,
@@ -62,13 +63,14 @@ ${fingerprints(proved, wording)}
 }
 
 function howItStood({ found: { standing, day } }: Proved, wording: PageWording): Markup {
-  const { say, word, hold: toSay } = wording
+  const { say, hold: toSay } = wording
   const { status, dueOn, holds } = standing
   const due = isDated(status) && dueOn !== null ? say('proof due', { on: dueOn }) : ''
   const held = holds.map((hold) => html`<li>${toSay(hold).text}</li>`)
+  const why = held.length === 0 ? html`<p>${whyOf(standing, wording)}</p>` : html`<ul class="reasons">${held}</ul>`
   return html`<h2>${say('proof how it stood', { on: day })}</h2>
-<p><strong>${word('status', status)}</strong> ${due} ${whyOf(standing, wording)}</p>
-${held.length === 0 ? '' : html`<ul>${held}</ul>`}`
+<p class="lead">${statusMark(standing, wording)} ${due}</p>
+${why}`
 }
 
 function recordTable({ proof, facts, found: { zone } }: Proved, names: Names, wording: PageWording): Markup {
@@ -80,9 +82,12 @@ function recordTable({ proof, facts, found: { zone } }: Proved, names: Names, wo
   const rows = inOrder(asJudgedNow(facts)).map(({ fact }) => {
     const place = places.get(fact.seq)
     const by = say('by whom and when', { who: fact.recordedBy, when: moment(fact.recordedAt, zone, wording) })
-    return html`<tr><td>${fact.seq}</td><td>${date(fact.occurredOn, wording)} ${fact.at ?? ''}</td>
-<td>${struckOr(fact, slips.get(fact.factId), telling)}</td><td>${by}</td>
-<td>${place ?? say('proof none yet')}</td></tr>`
+    const what = struckOr(fact, slips.get(fact.factId), telling)
+    return html`<tr><td data-label="${say('proof number')}">${fact.seq}</td>
+<td data-label="${say('day')}">${date(fact.occurredOn, wording)} ${fact.at ?? ''}</td>
+<td data-label="${say('what happened')}">${what}</td>
+<td data-label="${say('recorded in history')}">${by}</td>
+<td data-label="${say('proof place in tree')}">${place ?? say('proof none yet')}</td></tr>`
   })
   const heads = [
     say('proof number'),
@@ -91,7 +96,7 @@ function recordTable({ proof, facts, found: { zone } }: Proved, names: Names, wo
     say('recorded in history'),
     say('proof place in tree'),
   ]
-  return html`<table><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
+  return html`<table class="cards"><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>${rows}</tbody></table>`
 }
 
@@ -133,5 +138,5 @@ function fingerprints({ proof: { days } }: Proved, wording: PageWording): Markup
     const groups = root.match(/.{1,8}/g)?.join(' ') ?? root
     return html`<dt>${say('proof records then', { on, records })}</dt><dd><code>${groups}</code></dd>`
   })
-  return html`<h2>${say('proof fingerprints')}</h2><p>${say('proof mailed')}</p><dl>${rows}</dl>`
+  return html`<h2>${say('proof fingerprints')}</h2><p>${say('proof mailed')}</p><dl class="facts">${rows}</dl>`
 }
