@@ -9,7 +9,7 @@ export interface Inclusion {
   readonly path: readonly Digest[]
 }
 
-/** RFC 9162, section 2.1.3.2. */
+/** RFC 9162, section 2.1.3.2. @lintignore the paths that proofs are made of are held to it; strangers have their own */
 export function isIncluded(hash: Sha256, { leaf, index, size, root, path }: Inclusion): boolean {
   if (index >= size) return false
   let at = climbFrom(index, size - 1)
