@@ -3,7 +3,7 @@
  * imported only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
 import { createHash } from 'node:crypto'
-import { globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { copyFileSync, globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, type Metafile, type Plugin, transform } from 'esbuild'
@@ -82,6 +82,8 @@ const addressesAsOursAre: Plugin = {
 }
 
 const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
+/** Handed to people as they stand, comments and all. */
+const handedOut = (folder: string) => globSync(join(folder, '*.mjs'))
 
 export async function bundleFunctions(source = 'functions', out = 'dist/functions'): Promise<Bundle[]> {
   const entries = globSync(join(source, '*/index.ts'))
@@ -124,6 +126,7 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)
   }
+  for (const file of handedOut(dirname(entry))) copyFileSync(file, join(folder, basename(file)))
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
   return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }

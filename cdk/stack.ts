@@ -16,6 +16,7 @@ import { handOnDoor } from './doors/hand-on.ts'
 import { journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
+import { sequenceDoor } from './doors/sequence.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
 import { loggedClaims, ownPool, type Provider, peopleOf } from './people.ts'
@@ -90,7 +91,8 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
   const accounts = people.pool && accountsDoor(stack, shared, people.pool)
   const journal = journalDoor(stack, shared)
   const notices = deliverNoticesDoor(stack, shared, mail)
-  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue })
+  const sequence = sequenceDoor(stack, shared)
+  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: addresses.api })
   new CfnOutput(stack, 'PagesUrl', { value: addresses.pages })

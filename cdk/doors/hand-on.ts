@@ -15,6 +15,8 @@ export interface Readers {
   readonly others: Queue
   readonly undelivered: Queue
   readonly journal: Queue
+  /** facts that are to get their place in the tree */
+  readonly sequence: Queue
   /** none where people sign in at a provider of the employer's */
   readonly accounts?: Queue | undefined
 }
@@ -30,10 +32,10 @@ const kept = {
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
 export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
-  const { urgent, others, undelivered, journal, accounts } = readers
+  const { urgent, others, undelivered, journal, sequence, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const queues = [urgent, others, undelivered, journal, ...(accounts === undefined ? [] : [accounts])]
+  const queues = [urgent, others, undelivered, journal, sequence, ...(accounts === undefined ? [] : [accounts])]
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
@@ -55,6 +57,7 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       OTHERS_QUEUE_URL: others.queueUrl,
       UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
       JOURNAL_QUEUE_URL: journal.queueUrl,
+      SEQUENCE_QUEUE_URL: sequence.queueUrl,
       ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {

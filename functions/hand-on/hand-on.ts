@@ -6,9 +6,9 @@ import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
 import { journalLineOf, messagesOf } from '../store/journal.ts'
-import { accountsQueue, alarmWords, queuePrefix } from '../store/table-shape.ts'
+import { accountsQueue, alarmWords, queuePrefix, toSequencePrefix } from '../store/table-shape.ts'
 
-export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'journal'
+export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'journal' | 'sequence'
 
 /** The beginnings of keys, and the queue to which each leads; the first that fits. */
 const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
@@ -16,6 +16,7 @@ const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
   [queuePrefix.unsent, 'others'],
   [queuePrefix.undelivered, 'undelivered'],
   [accountsQueue, 'accounts'],
+  [toSequencePrefix, 'sequence'],
 ]
 
 /** A notice is new once. Claimed or given back it lies there too, and whoever did that knows of it. */

@@ -3,14 +3,21 @@ import type { DynamoDBStreamEvent } from 'aws-lambda'
 import { queuesEnvironment } from '../ground/environment.ts'
 import { handOn } from './hand-on.ts'
 
-const { URGENT_QUEUE_URL, OTHERS_QUEUE_URL, UNDELIVERED_QUEUE_URL, JOURNAL_QUEUE_URL, ACCOUNTS_QUEUE_URL } =
-  queuesEnvironment()
+const {
+  URGENT_QUEUE_URL,
+  OTHERS_QUEUE_URL,
+  UNDELIVERED_QUEUE_URL,
+  JOURNAL_QUEUE_URL,
+  ACCOUNTS_QUEUE_URL,
+  SEQUENCE_QUEUE_URL,
+} = queuesEnvironment()
 const urls = {
   urgent: URGENT_QUEUE_URL,
   others: OTHERS_QUEUE_URL,
   undelivered: UNDELIVERED_QUEUE_URL,
   journal: JOURNAL_QUEUE_URL,
   accounts: ACCOUNTS_QUEUE_URL,
+  sequence: SEQUENCE_QUEUE_URL,
 }
 // the region's own address, whichever host the queue's has
 const sqs = new SQSClient({

@@ -176,6 +176,13 @@ function addSticks(site: Site): void {
     const at = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
     return (await import('./stick-page.ts')).stickPage(by, at, wording)
   })
+  site.app.get('/sticks/:id/proof', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) => {
+      const { proofFile } = await import('./proof-file.ts')
+      const [on, asKnownOn] = ['on', 'asKnownOn'].map((name) => asked(context, name, isCalendarDate))
+      return proofFile(asker, { stickId: nameFrom(context, 'id'), on, asKnownOn }, await wholly())
+    }),
+  )
   addPage(site, '/sticks/:id/say', async (by, context, wording) =>
     (await import('./say-page.ts')).sayPage(by, nameFrom(context, 'id'), wording),
   )
@@ -340,6 +347,8 @@ const unknown = {
   '/crew': 'no such crew',
   '/dueFrom': 'no such date',
   '/dueTo': 'no such date',
+  '/on': 'no such date',
+  '/asKnownOn': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
   '/id': 'no such stick',

@@ -86,7 +86,13 @@ ${clockTable(sheet, wording)}
 ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
 ${historyTable(sheet, { names, depots, past, role }, wording)}
-<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
+<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>
+${proofOf(stick.stickId, role, say)}`
+}
+
+function proofOf(stickId: string, role: Role, say: PageWording['say']): Markup | string {
+  if (!mayAtAll(role, 'take a proof')) return ''
+  return html`<p><a href="/sticks/${encodeURIComponent(stickId)}/proof" download>${say('offer proof')}</a></p>`
 }
 
 function lead(standing: Standing, wording: PageWording): string {
@@ -365,7 +371,7 @@ ${reasons(judgement, wording)}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
-function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
+export function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
   const said = tellFact(fact, telling)
   const { say } = telling.wording
   if (correction === undefined) return html`${said}${standsFor(fact, say)}`

@@ -58,7 +58,7 @@ async function recordTogether(
   all: readonly Recorded[],
   { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
 ): Promise<'recorded' | 'lost'> {
-  const always = [...all.flatMap((one) => writesOf(place, one)), ...also]
+  const always = [...all.flatMap((one) => writesOf(place, one, now)), ...also]
   const cause = all[0]?.facts.at(-1)?.fact.factId ?? ''
   const notices = all.flatMap((one) => one.notices)
   const { writes, left } = owing(place, { always, notices, cause, now })
@@ -68,11 +68,15 @@ async function recordTogether(
   return 'recorded'
 }
 
-function writesOf(place: OrganisationTable, { before, next, rules, facts: added, listing }: Recorded): Write[] {
+function writesOf(
+  place: OrganisationTable,
+  { before, next, rules, facts: added, listing }: Recorded,
+  writtenAt: Instant,
+): Write[] {
   const version = (before?.version ?? 0) + 1
   const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
   return [
-    ...added.flatMap((one) => factWrites(place, next.stickId, one)),
+    ...added.flatMap((one) => factWrites(place, next.stickId, { ...one, writtenAt })),
     place.table.put(stickItem(place.keys, stick, listing), unchangedSince(before)),
   ]
 }
@@ -159,6 +163,15 @@ function remindedWrite(
 ): Write {
   const key = place.keys.told(stored.stickId, told.day, `reminder ${told.factId}`)
   return pointerWrite(place, stored, { key, notices: told.numbers, filedElsewhere: true, now: told.now })
+}
+
+/** The state of a stick of which texts were erased: nothing else of it is another. */
+export function refoldedWrite(
+  { table, keys }: OrganisationTable,
+  { stickId, version }: StoredStick,
+  state: StoredStick['state'],
+): Write {
+  return table.change(keys.state(stickId), changeIf({ set: { state }, add: { version: 1 } }, is('version', version)))
 }
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {

@@ -36,6 +36,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'try a policy': null,
   'enter a stick': 'keep sticks',
   'read a stick': 'see sticks',
+  'take a proof': null,
   'read the roster': 'see sticks',
   'ask what would follow': null,
   'report danger': 'report danger',

@@ -58,6 +58,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'look at the paper': depotsOwn,
   'remind of a stick': depotsOwn,
   'record a label': sticksOfDepot,
+  'take a proof': sticksOfDepot,
 }
 
 const people: readonly RightsHolder[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>

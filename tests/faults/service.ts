@@ -71,7 +71,14 @@ export function serviceOf(deployed: Deployed, around: Around) {
   const { table, plan, chance, bounces } = around
   const accepted = new Map<string, number>()
   const leaving = new Map<string, Notice>()
-  const queues: Record<QueueName, Lying[]> = { urgent: [], others: [], undelivered: [], accounts: [], journal: [] }
+  const queues: Record<QueueName, Lying[]> = {
+    urgent: [],
+    others: [],
+    undelivered: [],
+    accounts: [],
+    journal: [],
+    sequence: [],
+  }
   const apis = new Map<Deployed, Api>()
   let asking: { readonly table: Table; readonly personId: string }
   let build = deployed

@@ -143,6 +143,7 @@ const cells: readonly Cells[] = [
   ['GET /crew', 'read the roster', ofStick, '/crew?crew=CR-1', 'yes yes no yes yes no none'],
   ['GET /say', 'report danger', aList, '/say', 'yes yes yes yes yes yes yes'],
   ['GET /say', 'report danger', ofStick, '/say?stick=s-1', 'on on on on on on on'],
+  ['GET /sticks/:id/proof', 'take a proof', ofStick, '/sticks/S-1/proof', 'yes yes no yes no no none'],
   ['GET /sticks/:id/say', 'report danger', ofStick, '/sticks/S-1/say', 'yes yes yes yes yes yes yes'],
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],

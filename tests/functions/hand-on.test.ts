@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
 import { keysIn } from '../../functions/store/handed-on.ts'
 import { queueKey } from '../../functions/store/keys.ts'
-import { accountsQueue, queueShards } from '../../functions/store/table-shape.ts'
+import { accountsQueue, queueShards, toSequencePrefix } from '../../functions/store/table-shape.ts'
 
 const record = (name: string, queue?: string, eventName: 'INSERT' | 'MODIFY' = 'INSERT'): DynamoDBRecord => {
   const item = { pk: name, sk: 'NOTICE', lines: ['what it says'], ...(queue === undefined ? {} : { queue }) }
@@ -36,6 +36,16 @@ test('people whose accounts are owed have a queue of their own', async () => {
     { urgent: ['b'] },
   ])
 })
+
+test.each(queueShards)(
+  'facts have a queue of their own, in which they wait for their place in the tree: %s',
+  async (shard) => {
+    expect(await handed(record('a', `${toSequencePrefix}${shard}`), record('b', queueKey('urgent', '0')))).toEqual([
+      { sequence: ['a'] },
+      { urgent: ['b'] },
+    ])
+  },
+)
 
 test('what came together for one queue is one message, in its order, so that it leaves one after another', async () => {
   const batch = [

@@ -68,6 +68,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   'put right': back,
   reminder: overdue,
   invitation: overdue,
+  fingerprint: overdue,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
@@ -152,7 +153,7 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
 /**
  * Others say in a part of their own what they are about: `proposals.test.ts` and `message-telling.test.ts` read them.
  */
-const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation']
+const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint']
 const aboutSticks = noticeKinds.filter((kind) => !sayThemselves.includes(kind))
 
 describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (kind) => {

@@ -7,6 +7,7 @@ import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vi
 import { seeToThose } from '../../functions/accounts/accounts.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { seeToTrees } from '../../functions/sequence/by-the-clock.ts'
 import { accountOf, accountsDue, accountsOwedTo } from '../../functions/store/accounts.ts'
 import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
@@ -30,6 +31,16 @@ import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
+import {
+  allLeaves,
+  dayHeads,
+  factsAt,
+  leavesAt,
+  lookedForOf,
+  organisationsWithTrees,
+  placedFactsOf,
+  treeHead,
+} from '../../functions/store/tree.ts'
 import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-reports.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -91,6 +102,8 @@ beforeAll(async () => {
   await leaveToJudgeAnew(house)
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
+  house.table.settled()
+  await seeToTrees({ table: house.table, clock: house.clock })
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
@@ -183,6 +196,8 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     alone: [
       ({ organisation, item }) => organisation.sticks.facts(stickOf(item)),
       ({ organisation, item }) => organisation.sticks.fact(stickOf(item), Number(item.sk.slice('FACT#'.length))),
+      ({ table, item }) => factsAt(table, [item]),
+      ({ organisation, item }) => placedFactsOf(organisation, stickOf(item)),
     ],
   },
   guard: { needs: 'bodyHash', alone: [({ organisation, item }) => organisation.sticks.guard(lastOf(item.pk))] },
@@ -297,6 +312,20 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
     listed: [({ table }) => accountsDue(table, now)],
   },
+  tree: {
+    needs: 'organisation',
+    alone: [({ organisation }) => lookedForOf(organisation)],
+    listed: [({ table }) => organisationsWithTrees(table)],
+  },
+  'tree head': { needs: 'root', alone: [({ organisation }) => treeHead(organisation)] },
+  'tree leaf': {
+    needs: 'ends',
+    alone: [
+      ({ organisation }) => allLeaves(organisation),
+      ({ organisation, item }) => leavesAt(organisation, [Number(item.index)]),
+    ],
+  },
+  'day head': { needs: 'size', alone: [({ organisation }) => dayHeads(organisation)] },
   account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }
 

@@ -18,7 +18,8 @@ const budgets: Readonly<Record<string, number>> = {
   // 2 of it see to people’s sign-ins and ask, with each edition of a person, for a look at their account at the pool
   // 2 of it leave turns to other organisations, and tell a table that is silent from what failed
   // 3 of it are the life of a notice after a restore, and what a look at the paper is
-  api: 515,
+  // each fact waits for its place in the tree, and so does word of it for the owners
+  api: 517,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,
   // it folds anew what an earlier build folded, slips left out, and tells what the rules hold by now
@@ -42,11 +43,14 @@ const budgets: Readonly<Record<string, number>> = {
   'follow-up': 265,
   // the client of the pool lies beside it
   accounts: 250,
+  // it hashes each fact, and owes the owners word of a day
+  sequence: 300,
   // each hold and report speaks two languages, and so do wrong labels and removals by decision; what writes calendars
   // lies beside it
   // invitations and reminders speak two languages too, and managers hear what to see to
   // 3 are the hold after a restore, in both, and the life of a notice
-  'deliver-notices': 441,
+  // the owners have the fingerprint of all records, in two languages too
+  'deliver-notices': 443,
 }
 
 const place = mkdtempSync(join(tmpdir(), 'quarterturn-bundles-'))

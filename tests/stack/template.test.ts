@@ -469,6 +469,7 @@ describe('what is done without anybody asking', () => {
     ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
     ['AccountsEntered', 'Accounts', 'AccountsNotSeenTo', 900],
     ['JournalToJournal', 'Journal', 'JournalNotJournalled', 900],
+    ['SequenceFacts', 'Sequence', 'SequenceNotSequenced', 3600],
   ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
     const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
     const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
@@ -534,6 +535,7 @@ describe('what is done without anybody asking', () => {
     ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
     ['rate(5 minutes)', '{"kind":"unsent"}'],
     ['cron(0 * * * ? *)', '{"kind":"accounts"}'],
+    ['rate(15 minutes)', '{"kind":"trees"}'],
   ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
     template.hasResourceProperties('AWS::Scheduler::Schedule', {
       ScheduleExpression,
@@ -568,6 +570,8 @@ describe('what is done without anybody asking', () => {
     ['journalHeard', 'JournalRuns', 'journal/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
     ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
+    ['notInTree', 'NotInTree', 'sequence/by-the-clock.ts', 'error'],
+    ['sequenced', 'SequenceRuns', 'sequence/index.ts', 'info'],
   ] as const)(
     'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
     (name, MetricName, file, level) => {

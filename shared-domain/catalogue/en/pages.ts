@@ -340,6 +340,7 @@ export const pages = {
   'notice reminder': 'Reminder',
   'notice asked for': 'asked for by {$by}, {$on :date}, {$at}',
   'notice invitation': 'What its reader may do',
+  'notice fingerprint': 'Fingerprint of all records',
   'notice of slip': 'A slip, put right since: see the stick’s history',
   'number of no stick': '“{$number}”, which no stick has',
   'more sticks': 'and {$more :integer} more',

@@ -346,6 +346,7 @@ export const pagesInSpanish = {
   'notice reminder': 'Recordatorio',
   'notice asked for': 'lo pidió {$by}, {$on :date}, {$at}',
   'notice invitation': 'Lo que puede hacer quien lo lee',
+  'notice fingerprint': 'Huella de todos los registros',
   'notice of slip': 'Un error, ya corregido: vea el historial de la pértiga',
   'number of no stick': '“{$number}”, que ninguna pértiga tiene',
   'more sticks': 'y {$more :integer} más',

@@ -1,0 +1,53 @@
+/**
+ * The proof of a stick as a folder to keep: what was recorded, as data and as a page that people read, and one file
+ * that checks it wherever there is Node.
+ */
+import { createHash } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { strToU8, zipSync } from 'fflate'
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
+import { proofFor } from '../questions/proof.ts'
+import type { AsOf } from '../questions/sticks.ts'
+import { secureHeaders } from '../web/web-page.ts'
+import { proofPage } from './proof-page.ts'
+import type { PageWording } from './wording.ts'
+import { namesIn } from './words.ts'
+
+interface ProofAsked extends AsOf {
+  readonly stickId: string
+}
+
+export async function proofFile(
+  asker: Asker,
+  { stickId, ...asOf }: ProofAsked,
+  wording: PageWording,
+): Promise<Response> {
+  const [proved, directory] = await Promise.all([proofFor(asker, stickId, asOf), directoryFor(asker)])
+  const { proof, found } = proved
+  const page = await proofPage(proved, { names: namesIn(directory), organisation: asker.organisation }, wording)
+  const { standing, stick, day } = found
+  const files = {
+    'index.html': page,
+    'proof.json': asJson(proof),
+    'stick.json': asJson({ stickId, day, standing, state: stick.state }),
+    // the file lies beside the source, and beside the bundle too
+    'verify.mjs': readFileSync(join(import.meta.dirname, 'verify.mjs'), 'utf8'),
+  }
+  const hashes = Object.entries(files).map(([name, text]) => [name, createHash('sha256').update(text).digest('hex')])
+  const all = { ...files, 'files.json': asJson(Object.fromEntries(hashes)) }
+  const bytes = Object.fromEntries(Object.entries(all).map(([name, text]) => [name, strToU8(text)]))
+  const name = `proof-${stickId}-${localDateAt(asker.now, found.zone)}.zip`
+  return new Response(Uint8Array.from(zipSync(bytes, { mtime: new Date(asker.now) })), {
+    headers: {
+      ...secureHeaders,
+      'content-type': 'application/zip',
+      'content-disposition': `attachment; filename="${name}"`,
+      vary: 'accept-language',
+    },
+  })
+}
+
+const asJson = (value: unknown) => `${JSON.stringify(value, null, 1)}\n`
