@@ -85,6 +85,12 @@ const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
 /** Handed to people as they stand, comments and all. */
 const handedOut = (folder: string) => globSync(join(folder, '*.mjs'))
 
+/** Modules that read files beside them. */
+const readers = ['web/house-style.ts', 'pages/layout.ts', 'pages/proof-file.ts']
+
+const foldersRead = (inputs: readonly string[]): string[] =>
+  inputs.filter((path) => readers.some((reader) => path.endsWith(`/${reader}`))).map((path) => dirname(path))
+
 export async function bundleFunctions(source = 'functions', out = 'dist/functions'): Promise<Bundle[]> {
   const entries = globSync(join(source, '*/index.ts'))
   if (entries.length === 0) throw new Error(`no ${source}/<name>/index.ts to bundle`)
@@ -120,13 +126,13 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     plugins: [addressesAsOursAre, mailsAsOursAre, messagesAsOursAre, schemasAsOursAre],
     logLevel: 'silent',
   })
-  // a stylesheet is read as a file, from beside whatever asks for it, and goes out with every page
-  const shared = Object.keys(metafile.inputs).some((path) => path.endsWith('web/house-style.ts'))
-  for (const sheet of [...sheetsIn(dirname(entry)), ...(shared ? sheetsIn(join(dirname(entry), '../web')) : [])]) {
+  // what is read as a file, from beside whatever asks for it, lies beside the bundle too
+  const folders = [...new Set([dirname(entry), ...foldersRead(Object.keys(metafile.inputs))])]
+  for (const sheet of folders.flatMap(sheetsIn)) {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)
   }
-  for (const file of handedOut(dirname(entry))) copyFileSync(file, join(folder, basename(file)))
+  for (const file of folders.flatMap(handedOut)) copyFileSync(file, join(folder, basename(file)))
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
   return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }

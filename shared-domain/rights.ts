@@ -65,6 +65,7 @@ const rights = {
   'enter a stick': row(nobody, nobody, depots, all),
   'read a stick': row(crew, depots, depots, all),
   'take a proof': row(nobody, depots, depots, all),
+  'read tree heads': row(nobody, all, all, all),
   'read the roster': row(crew, depots, depots, all),
   'ask what would follow': row(crew, depots, depots, all),
   'report danger': row(all, all, all, all),

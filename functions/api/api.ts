@@ -11,7 +11,7 @@ import type { Shares } from '../requests/fair-shares.ts'
 import { perform } from '../requests/perform.ts'
 import { type Answer, noSuchAddress, notDoneHere, outOfReach, problemType, unexpected } from '../requests/problem.ts'
 import { keysForetold } from '../requests/read-ahead.ts'
-import type { Route } from '../requests/request.ts'
+import type { ProofFolder, Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { whoIs } from '../store/sign-ins.ts'
@@ -27,6 +27,7 @@ export interface ApiParts {
   readonly claimsOf: (context: Context) => unknown
   readonly tokens: TokenRules
   readonly openApi: () => Promise<object>
+  readonly proofFile?: ProofFolder
   /** left out in tests that ask more than anybody does */
   readonly shares?: Shares
   /** address at which calendars fetch feeds, without a slash at its end */
@@ -66,7 +67,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
 }
 
 async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
-  const { table, feedsUrl } = parts
+  const { table, feedsUrl, proofFile } = parts
   const now = parts.clock()
   const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
   const bound = await whoIs(table, subject)
@@ -83,12 +84,12 @@ async function handle(parts: ApiParts, route: Route, context: Context): Promise<
     callerOf(organisation, { ...bound, issuedAt }, today),
     rulesOn(organisation, today),
   ])
-  const by = { organisation, caller, now, feedsUrl, arrivedAt: arrivedAt(context, parts.clock) }
+  const by = { organisation, caller, now, feedsUrl, proofFile, arrivedAt: arrivedAt(context, parts.clock) }
   return perform(route, by, { params, query: context.req.query(), body })
 }
 
 function reply({ status, body, contentType, headers }: Answer): Response {
-  return new Response(JSON.stringify(body), {
+  return new Response(body instanceof Uint8Array ? new Uint8Array(body) : JSON.stringify(body), {
     status,
     headers: {
       'content-type': contentType ?? (status >= 400 ? problemType : 'application/json'),

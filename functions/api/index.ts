@@ -22,6 +22,8 @@ const api = buildApi({
     const event = context.env.event as LambdaEvent & { requestContext: { authorizer?: { jwt?: { claims?: unknown } } } }
     return event.requestContext.authorizer?.jwt?.claims
   },
+  // the pages draw the page in it; they are loaded for nobody else
+  proofFile: async (...asked) => (await import('../pages/proof-file.ts')).proofFileInEnglish(...asked),
   // the document is as large as all the rest, and seldom asked for
   openApi: async () => (await import('./openapi.generated.json', { with: { type: 'json' } })).default,
 })

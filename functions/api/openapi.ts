@@ -74,7 +74,11 @@ function requestBody(operationId: string, body: z.ZodType, named: NamedSchemas):
 function goodAnswers(route: Route, operationId: string, named: NamedSchemas): object {
   const good = (description: string, answer = route.answer) => ({
     description,
-    content: { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } },
+    // bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads")
+    content:
+      answer === 'proof folder'
+        ? { 'application/zip': {} }
+        : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } },
   })
   if (route.method === 'GET') return { 200: good('As asked') }
   if (onlyAnswer[operationId] === 200) return { 200: good('Answered, or done') }

@@ -178,9 +178,9 @@ function addSticks(site: Site): void {
   })
   site.app.get('/sticks/:id/proof', (context) =>
     signedIn(site, context, async ({ asker, wholly }) => {
-      const { proofFile } = await import('./proof-file.ts')
+      const { proofDownload } = await import('./proof-file.ts')
       const [on, asKnownOn] = ['on', 'asKnownOn'].map((name) => asked(context, name, isCalendarDate))
-      return proofFile(asker, { stickId: nameFrom(context, 'id'), on, asKnownOn }, await wholly())
+      return proofDownload(asker, { stickId: nameFrom(context, 'id'), on, asKnownOn }, await wholly())
     }),
   )
   addPage(site, '/sticks/:id/say', async (by, context, wording) =>

@@ -13,18 +13,23 @@ import { proofFor } from '../questions/proof.ts'
 import type { AsOf } from '../questions/sticks.ts'
 import { secureHeaders } from '../web/web-page.ts'
 import { proofPage } from './proof-page.ts'
-import type { PageWording } from './wording.ts'
+import { type PageWording, pageWordingFor } from './wording.ts'
 import { namesIn } from './words.ts'
 
-interface ProofAsked extends AsOf {
+export interface ProofAsked extends AsOf {
   readonly stickId: string
+}
+
+export interface ProofFile {
+  readonly name: string
+  readonly bytes: Uint8Array<ArrayBuffer>
 }
 
 export async function proofFile(
   asker: Asker,
   { stickId, ...asOf }: ProofAsked,
   wording: PageWording,
-): Promise<Response> {
+): Promise<ProofFile> {
   const [proved, directory] = await Promise.all([proofFor(asker, stickId, asOf), directoryFor(asker)])
   const { proof, found } = proved
   const page = await proofPage(proved, { names: namesIn(directory), organisation: asker.organisation }, wording)
@@ -39,15 +44,26 @@ export async function proofFile(
   const hashes = Object.entries(files).map(([name, text]) => [name, createHash('sha256').update(text).digest('hex')])
   const all = { ...files, 'files.json': asJson(Object.fromEntries(hashes)) }
   const bytes = Object.fromEntries(Object.entries(all).map(([name, text]) => [name, strToU8(text)]))
-  const name = `proof-${stickId}-${localDateAt(asker.now, found.zone)}.zip`
-  return new Response(Uint8Array.from(zipSync(bytes, { mtime: new Date(asker.now) })), {
-    headers: {
-      ...secureHeaders,
-      'content-type': 'application/zip',
-      'content-disposition': `attachment; filename="${name}"`,
-      vary: 'accept-language',
-    },
+  return {
+    name: `proof-${stickId}-${localDateAt(asker.now, found.zone)}.zip`,
+    bytes: Uint8Array.from(zipSync(bytes, { mtime: new Date(asker.now) })),
+  }
+}
+
+/** For whoever asks by a program: in English, as all that the API says. */
+export const proofFileInEnglish = async (asker: Asker, asked: ProofAsked): Promise<ProofFile> =>
+  proofFile(asker, asked, await pageWordingFor({ language: 'en' }))
+
+export async function proofDownload(asker: Asker, asked: ProofAsked, wording: PageWording): Promise<Response> {
+  const { name, bytes } = await proofFile(asker, asked, wording)
+  return new Response(bytes, {
+    headers: { ...secureHeaders, ...asDownload(name), vary: 'accept-language' },
   })
 }
+
+const asDownload = (name: string) => ({
+  'content-type': 'application/zip',
+  'content-disposition': `attachment; filename="${name}"`,
+})
 
 const asJson = (value: unknown) => `${JSON.stringify(value, null, 1)}\n`

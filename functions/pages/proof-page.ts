@@ -9,7 +9,7 @@ import { toldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import type { Proved } from '../questions/proof.ts'
 import type { Markup } from '../web/web-page.ts'
-import { documentOf } from './layout.ts'
+import { stylesheet } from './layout.ts'
 import { struckOr } from './stick-page.ts'
 import { allReasons, verdictLine } from './test-page.ts'
 import { testRecord } from './test-record.ts'
@@ -46,7 +46,6 @@ ${fingerprints(proved, wording)}
 <pre>node verify.mjs</pre>
 <p>${say('proof compare')}</p>
 <p>${say('safety')}</p>`
-  const { stylesheet } = documentOf({ title, main }, wording)
   // links of the service lead nowhere here; those to a test lead to its part of this page
   const plain = String(await main)
     .replaceAll(/href="[^"]*\/bench-tests\/([^"/]+)"/g, 'href="#$1"')

@@ -91,11 +91,19 @@ export async function proofFor(asker: Asker, stickId: string, asOf: AsOf): Promi
     asKnownOn: asOf.asKnownOn ?? null,
     takenAt: now,
     head: head === undefined ? null : { size, root: head.root, at: head.at },
-    days: told.map((day) => ({ ...day, path: pathOf(consistencyOf(day.size, size)) })),
+    days: told.map((head) => ({ ...plainHead(head), path: pathOf(consistencyOf(head.size, size)) })),
     records: await Promise.all(records),
     notYet: asked.filter((one) => !isIn(one)).map(({ fact }) => fact),
   }
   return { proof, found, facts: asked.map(({ fact }) => fact) }
+}
+
+/** The head without what the table keeps beside it. */
+const plainHead = ({ day, size, root, at }: DayHead): DayHead => ({ day, size, root, at })
+
+/** The heads of each day, the oldest first. */
+export async function headsFor({ organisation }: Asker): Promise<DayHead[]> {
+  return (await dayHeads(organisation)).reverse().map(plainHead)
 }
 
 /**

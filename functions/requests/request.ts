@@ -3,6 +3,8 @@ import type * as z from 'zod'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
+import type { Asker } from '../questions/asker.ts'
+import type { AsOf } from '../questions/sticks.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { AnswerName } from './answer-schemas.ts'
@@ -15,9 +17,17 @@ export interface Recorder extends Actor {
   readonly feedsUrl: string
   /** when the request came, by the gateway's clock, which judges sessions and tokens */
   readonly arrivedAt: Instant
+  /** the folder of a stick's proof; the page of the stick hands it out itself */
+  readonly proofFile?: ProofFolder | undefined
   /** left out where nobody else waits for a turn */
   readonly shares?: Shares | undefined
 }
+
+/** Packs what proves a stick's records into one file. */
+export type ProofFolder = (
+  asker: Asker,
+  asked: AsOf & { readonly stickId: string },
+) => Promise<{ readonly name: string; readonly bytes: Uint8Array<ArrayBuffer> }>
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {
   /** path parameters; empty where the path has none */

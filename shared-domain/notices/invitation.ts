@@ -18,6 +18,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'read contacts': null,
   'read people': null,
   'read instruments': null,
+  'read tree heads': null,
   'read procedures': null,
   'read demonstrations': null,
   'read policies': null,

@@ -120,6 +120,8 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'PUT /v1/sticks/:id': ['manager owner', '/v1/sticks/S-9', aStick],
   'GET /v1/sticks/:id': ['crew bench manager owner', '/v1/sticks/S-1'],
   'GET /v1/sticks/:id/facts': ['crew bench manager owner', '/v1/sticks/S-1/facts'],
+  'GET /v1/sticks/:id/proof': ['bench manager owner', '/v1/sticks/S-1/proof'],
+  'GET /v1/proof/heads': ['bench manager owner', '/v1/proof/heads'],
   'GET /v1/sticks/:id/bench-tests/:factId': [
     'crew bench manager owner',
     `/v1/sticks/S-1/bench-tests/${firstTest.factId}`,
@@ -239,9 +241,7 @@ test('every route names a right of the one table, and every right but those with
     expect(`${path}: ${rolesFor(action).join(' ')}`).toBe(`${path}: ${rights[`${method} ${path}`]?.[0]}`)
   const withinBodies = ['read contacts', 'enter an owner', 'move a stick']
   const ofRoutes = new Set(routes.map(({ action }) => action))
-  // the folder is handed out by a page
-  const onPages = ['take a proof']
-  const others = actions.filter((action) => !ofRoutes.has(action) && !onPages.includes(action))
+  const others = actions.filter((action) => !ofRoutes.has(action))
   expect(others).toEqual(withinBodies)
 })
 
@@ -427,6 +427,8 @@ const cells: { readonly [route: string]: Cells } = {
   'PUT /v1/sticks/:id': ownDepots,
   'GET /v1/sticks/:id': ofStick,
   'GET /v1/sticks/:id/facts': ofStick,
+  'GET /v1/sticks/:id/proof': atBench,
+  'GET /v1/proof/heads': fromBench,
   'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
   'POST /v1/sticks/:id/bench-tests': atBench,
   'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,

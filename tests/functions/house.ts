@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { type ApiParts, buildApi } from '../../functions/api/api.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
+import { proofFileInEnglish } from '../../functions/pages/proof-file.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
 import { routes } from '../../functions/requests/routes.ts'
@@ -64,6 +65,7 @@ export interface Reply {
   readonly status: number
   readonly text: string
   readonly headers: Headers
+  /** of a file its bytes */
   // biome-ignore lint/suspicious/noExplicitAny: a test says itself what it expects of an answer
   readonly json: any
 }
@@ -92,7 +94,8 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
         : route && answerSchema(route.answer)
   const isProposed = status === 202 && json?.proposal !== undefined && route?.mayLoosen === true
   const outcome = (isProposed ? answerSchema('proposal decided') : promised)?.safeParse(json)
-  const type = status <= 202 ? 'application/json' : 'application/problem+json'
+  const good = route?.answer === 'proof folder' ? 'application/zip' : 'application/json'
+  const type = status <= 202 ? good : 'application/problem+json'
   if (outcome?.success && contentType === type && (status <= 202 || json.status === status)) return
   throw new Error(`${method} ${path} answers what was not promised: ${status} ${contentType} ${text} ${outcome?.error}`)
 }
@@ -113,6 +116,7 @@ export function openHouse(
     tokens: tokenRules,
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
+    proofFile: proofFileInEnglish,
     ...more,
   })
 
@@ -124,8 +128,9 @@ export function openHouse(
   ): Promise<Reply> {
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
-    const text = await answer.text()
-    const json = text === '' ? null : JSON.parse(text)
+    const isFile = answer.headers.get('content-type') === 'application/zip'
+    const text = isFile ? '' : await answer.text()
+    const json = isFile ? new Uint8Array(await answer.arrayBuffer()) : text === '' ? null : JSON.parse(text)
     const reply = { status: answer.status, text, json, headers: answer.headers }
     checkAnswer(method, path, reply)
     return reply

@@ -211,6 +211,47 @@ describe('the folder', () => {
   })
 })
 
+describe('a program', () => {
+  test('is handed the same folder by the API, in English, and it holds', async () => {
+    const { status, json, headers } = await house.call('GET', '/v1/sticks/S-1/proof', undefined, 'bench')
+    expect([status, headers.get('content-disposition')]).toEqual([
+      200,
+      'attachment; filename="proof-S-1-2026-03-05.zip"',
+    ])
+    const files: Files = unzipSync(json)
+    const ofPage = await folderOf()
+    for (const name of ['index.html', 'verify.mjs'])
+      expect([name, textOf(files, name)]).toEqual([name, textOf(ofPage, name)])
+    for (const name of ['proof.json', 'stick.json'])
+      expect([name, JSON.parse(textOf(files, name))]).toEqual([name, JSON.parse(textOf(ofPage, name))])
+    expect(await verified(files)).toMatchObject({ holds: true })
+    const before: Files = unzipSync((await house.call('GET', '/v1/sticks/S-1/proof?on=2026-03-01')).json)
+    expect(proofIn(before).records).toHaveLength(2)
+    expect((await house.call('GET', '/v1/sticks/S-1/proof?on=yesterday')).status).toBe(422)
+    expect((await house.call('GET', '/v1/sticks/S-1/proof', undefined, 'crew')).status).toBe(403)
+    expect((await house.call('GET', '/v1/sticks/S-1/proof', undefined, 'other owner')).status).toBe(404)
+  })
+
+  test('reads the head of each day, in parts, and of its own organisation alone', async () => {
+    const heads = (await dayHeads(house.organisation())).map(({ day: on, size, root: above, at }) => ({
+      day: on,
+      size,
+      root: above,
+      at,
+    }))
+    expect(heads.length).toBeGreaterThan(2)
+    const { json } = await house.call('GET', '/v1/proof/heads')
+    expect(json).toEqual({ items: heads.reverse(), next: null })
+    const first = (await house.call('GET', '/v1/proof/heads?limit=1')).json
+    const rest = (await house.call('GET', `/v1/proof/heads?cursor=${first.next}`)).json
+    expect([...first.items, ...rest.items]).toEqual(heads)
+    expect((await house.call('GET', '/v1/proof/heads', undefined, 'other owner')).json).toEqual({
+      items: [],
+      next: null,
+    })
+  })
+})
+
 describe('whatever is altered in it is found', () => {
   test('a byte of any file', async () => {
     const files = await folderOf()
