@@ -98,6 +98,10 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
   new CfnOutput(stack, 'PagesUrl', { value: addresses.pages })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
   new CfnOutput(stack, 'JournalName', { value: journal.bucket, description: 'For npm run restore -- --journal' })
+  new CfnOutput(stack, 'NamesName', {
+    value: journal.names,
+    description: 'For npm run restore and npm run erase-name -- --names',
+  })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
   }

@@ -7,16 +7,23 @@ import { acknowledge } from '../constructs/accept.ts'
 import { everyFiveMinutes } from '../constructs/alarm.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
-import { journalBucket } from '../journal.ts'
+import { journalBucket, namesBucket } from '../journal.ts'
 import type { Shared } from '../shared.ts'
 
 const mayRun = Duration.minutes(1)
 
-/** Keeps what is written to the table in a bucket of its own, as its queue brings it. */
-export function journalDoor(parent: Construct, shared: Shared): { readonly queue: Queue; readonly bucket: string } {
+export interface Journal {
+  readonly queue: Queue
+  readonly bucket: string
+  readonly names: string
+}
+
+/** Keeps what is written to the table in buckets of its own, as its queue brings it. */
+export function journalDoor(parent: Construct, shared: Shared): Journal {
   const scope = new Construct(parent, 'Journal')
   const { table, operators } = shared
   const bucket = journalBucket(scope, shared.settings.journalYears)
+  const names = namesBucket(scope)
   const queue = journalQueue(scope, operators)
   const { live } = scheduledFunction(scope, {
     ...shared,
@@ -24,10 +31,10 @@ export function journalDoor(parent: Construct, shared: Shared): { readonly queue
     description: 'Keeps what is written to the table outside of it',
     timeout: mayRun,
     memoryMegabytes: 512,
-    environment: { TABLE_NAME: table.tableName, JOURNAL_BUCKET: bucket.bucketName },
+    environment: { TABLE_NAME: table.tableName, JOURNAL_BUCKET: bucket.bucketName, NAMES_BUCKET: names.bucketName },
     grants: {
       // what is written is never read here, nor removed
-      Keep: [['s3:PutObject'], [bucket.arnForObjects('journal/*')]],
+      Keep: [['s3:PutObject'], [bucket.arnForObjects('journal/*'), names.arnForObjects('names/*')]],
       Mark: [['dynamodb:UpdateItem'], [table.tableArn]],
       ...queueGrants(queue),
     },
@@ -51,14 +58,19 @@ export function journalDoor(parent: Construct, shared: Shared): { readonly queue
       },
     },
   })
-  const id = Stack.of(scope).getLogicalId(bucket.node.defaultChild as CfnBucket)
-  acknowledge(
-    scope,
-    `AwsSolutions-IAM5[Resource::<${id}.Arn>/journal/*]`,
-    'objects of the journal have no names before they are written',
-  )
+  for (const [one, folder] of [
+    [bucket, 'journal'],
+    [names, 'names'],
+  ] as const) {
+    const id = Stack.of(scope).getLogicalId(one.node.defaultChild as CfnBucket)
+    acknowledge(
+      scope,
+      `AwsSolutions-IAM5[Resource::<${id}.Arn>/${folder}/*]`,
+      'objects have no names before they are written',
+    )
+  }
   fromQueue(scope, 'Written', { queue, target: live })
-  return { queue, bucket: bucket.bucketName }
+  return { queue, bucket: bucket.bucketName, names: names.bucketName }
 }
 
 function journalQueue(scope: Construct, operators: Shared['operators']): Queue {

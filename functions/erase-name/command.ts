@@ -1,15 +1,20 @@
 /**
- * `npm run erase-name -- --organisation X --name N [--person ID] --table NAME [--endpoint URL]`: takes a person's name
- * out of every fact of an organisation, for good. The operator's own credentials are used.
+ * `npm run erase-name -- --organisation X --name N [--person ID] --names BUCKET [--names-endpoint URL] --table NAME
+ * [--endpoint URL]`: takes a person's name out of every fact of an organisation, and from beside the journal, for good.
+ * The operator's own credentials are used.
  */
 import { paginateScan } from '@aws-sdk/lib-dynamodb'
+import { openBucket } from '../store/bucket.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { onTable, tableByFlags } from '../store/table-by-flags.ts'
+import { eraseBeside } from './beside-journal.ts'
 import { eraseName } from './erase-name.ts'
 
 const usage = {
   organisation: '--organisation X the organisation',
   name: '--name N        the name, as it was written; every text that holds it goes',
+  names: '--names BUCKET  the bucket of the names beside the journal',
+  'names-endpoint': '--names-endpoint URL  where the bucket is, if elsewhere than AWS',
   person: '--person ID     their number on the register of people, where they are on it',
 }
 const { client, table, textOf, ...place } = tableByFlags(
@@ -20,7 +25,9 @@ const { client, table, textOf, ...place } = tableByFlags(
   {
     usage,
     faults: (given) =>
-      ['organisation', 'name'].flatMap((flag) => ((given(flag) ?? '').trim() === '' ? [`--${flag} is not given`] : [])),
+      ['organisation', 'name', 'names'].flatMap((flag) =>
+        (given(flag) ?? '').trim() === '' ? [`--${flag} is not given`] : [],
+      ),
   },
 )
 const [name = '', who = '', personId] = ['organisation', 'name', 'person'].map(textOf)
@@ -48,6 +55,9 @@ async function eraseAll(): Promise<{ texts: number; left: number }> {
 }
 
 const { texts, left } = await onTable(place, eraseAll)
+const bucket = openBucket({ name: textOf('names') ?? '', endpoint: textOf('names-endpoint') })
+const beside = await eraseBeside(bucket, name, { name: who.trim(), personId })
 console.log(`${texts} texts were erased from facts. Entries on the registers, and notices, are not facts, and stay.`)
+console.log(`${beside} texts were erased from beside the journal. What is on its way there now goes with another run.`)
 if (left > 0) console.log(`${left} facts have no place in the tree yet: run this again in an hour.`)
 process.exit(left > 0 ? 1 : 0)

@@ -8,6 +8,7 @@ import { type FactRecord, pointersIn, textAt, withAt, withoutText } from '../../
 import { replay } from '../../shared-domain/state/fold.ts'
 import { hashing } from '../ground/hashing.ts'
 import { factRecord } from '../questions/fact-records.ts'
+import { goneText } from '../store/journal-names.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { refoldedWrite } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
@@ -24,9 +25,6 @@ export interface Erased {
   /** facts that name the person and have no place in the tree yet */
   readonly left: number
 }
-
-/** This stands where a name stood, in any language. */
-const gone = '—'
 
 /** A transaction takes 100 items, and 4 MB. */
 const mostTogether = 8
@@ -72,7 +70,8 @@ async function without(organisation: Organisation, placed: PlacedFact, who: Some
   return { texts, after: { ...placed, fact: record.fact as RecordedFact, inTree: kept } }
 }
 
-function names(text: unknown, { name, personId }: SomebodyNamed): boolean {
+/** Tells whether a text names somebody, by the name or by the number. */
+export function names(text: unknown, { name, personId }: SomebodyNamed): boolean {
   if (Array.isArray(text)) return text.some((one) => names(one, { name, personId }))
   if (typeof text === 'string') return text === personId || text.toLowerCase().includes(name.toLowerCase())
   return typeof text === 'object' && text !== null && 'personId' in text && text.personId === personId
@@ -80,5 +79,5 @@ function names(text: unknown, { name, personId }: SomebodyNamed): boolean {
 
 /** The others who had a hand in something stay. */
 function inPlaceOf(text: unknown, who: SomebodyNamed): unknown {
-  return Array.isArray(text) ? text.map((one) => (names(one, who) ? gone : one)) : gone
+  return Array.isArray(text) ? text.map((one) => (names(one, who) ? goneText : one)) : goneText
 }

@@ -3,20 +3,22 @@ import type { SQSBatchResponse, SQSEvent } from 'aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { journalEnvironment } from '../ground/environment.ts'
 import { log } from '../ground/log.ts'
-import { markJournal } from '../store/journal.ts'
+import { type JournalObject, markJournal } from '../store/journal.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { keepInJournal } from './journal.ts'
 
-const { TABLE_NAME, JOURNAL_BUCKET } = journalEnvironment()
+const { TABLE_NAME, JOURNAL_BUCKET, NAMES_BUCKET } = journalEnvironment()
 const table = openTable(documentClient(), TABLE_NAME)
 const s3 = new S3Client({})
+const into =
+  (Bucket: string, ContentType: string) =>
+  ({ key: Key, text: Body }: JournalObject) =>
+    s3.send(new PutObjectCommand({ Bucket, Key, Body, ContentType }))
 const parts = {
   clock: systemClock,
-  put: ({ key, text }: { readonly key: string; readonly text: string }) =>
-    s3.send(
-      new PutObjectCommand({ Bucket: JOURNAL_BUCKET, Key: key, Body: text, ContentType: 'application/x-ndjson' }),
-    ),
+  put: into(JOURNAL_BUCKET, 'application/x-ndjson'),
+  putNames: into(NAMES_BUCKET, 'application/json'),
 }
 
 /** Two events: what was written to the table, from its queue, and the scheduler asking that the journal be heard. */

@@ -1,19 +1,20 @@
 /**
  * `npm run restore -- --table NAME [--endpoint URL] --backup-at INSTANT --lost-at INSTANT --journal BUCKET
- * [--journal-endpoint URL]`: fills a table that was brought back from a backup. Without a journal: `--journal none`.
+ * --names BUCKET [--journal-endpoint URL]`: fills a table that was brought back from a backup. Without a journal: `--journal none`.
  */
 import { systemClock } from '../ground/clock.ts'
 import { end } from '../ground/command-line.ts'
 import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { lineOfUnknown } from './decide-unknown.ts'
-import { journalSince } from './journal-bucket.ts'
+import { journalSince, namesBeside } from './journal-bucket.ts'
 import { restore } from './restore.ts'
 import { momentOf, restoreFaults } from './restore-flags.ts'
 import { scanOf } from './scan.ts'
 
 const { client, table, textOf, ...named } = tableByFlags(
   {
-    command: 'npm run restore -- --backup-at INSTANT --lost-at INSTANT --journal BUCKET [--journal-endpoint URL]',
+    command:
+      'npm run restore -- --backup-at INSTANT --lost-at INSTANT --journal BUCKET --names BUCKET [--journal-endpoint URL]',
     purpose:
       'Fills a table that was brought back from a backup with what the journal holds since. What is in doubt is ' +
       'held, and mail waits for npm run unpause. Broken off, it may be given again.',
@@ -23,6 +24,7 @@ const { client, table, textOf, ...named } = tableByFlags(
       'backup-at': '--backup-at INSTANT  the second that the table was brought back to, such as 2026-03-02T05:59:00Z',
       'lost-at': '--lost-at INSTANT    when the table was lost: the service recorded nothing after it',
       journal: '--journal BUCKET     the bucket of the journal, or none: every stick is held then',
+      names: '--names BUCKET       the bucket of the names beside the journal',
       'journal-endpoint': '--journal-endpoint URL  where the bucket is, if elsewhere than AWS',
     },
     faults: restoreFaults,
@@ -34,9 +36,11 @@ const journal = textOf('journal') ?? ''
 
 await onTable(named, async () => {
   const began = Date.now()
-  const lines =
-    journal === 'none' ? null : await journalSince({ name: journal, endpoint: textOf('journal-endpoint') }, lost.from)
-  const done = await restore({ table, scan: scanOf(client, named.name), lines, lost, now: systemClock() })
+  const endpoint = textOf('journal-endpoint')
+  const lines = journal === 'none' ? null : await journalSince({ name: journal, endpoint }, lost.from)
+  const namesOf = namesBeside({ name: textOf('names') ?? '', endpoint })
+  const scan = scanOf(client, named.name)
+  const done = await restore({ table, scan, lines, namesOf, lost, now: systemClock() })
   if (done === 'filled before') {
     return end(
       1,

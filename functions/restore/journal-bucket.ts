@@ -1,54 +1,38 @@
-/** Reads the journal's bucket, with the credentials of whoever restores. */
-import { GetObjectCommand, paginateListObjectsV2, S3Client } from '@aws-sdk/client-s3'
+/** Reads the journal's bucket, and the names beside it, with the credentials of whoever restores. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { type NamedBucket, type OpenBucket, openBucket } from '../store/bucket.ts'
 import { folderOfOrganisations, folderOfSystem, type JournalLine, linesIn, placeInTime } from '../store/journal.ts'
-
-export interface JournalBucket {
-  readonly name: string
-  /** where it is, if elsewhere than AWS */
-  readonly endpoint?: string | undefined
-}
+import { keyOfNames, type NamesBeside, namesIn } from '../store/journal-names.ts'
 
 /** The clocks of functions differ by less. */
 const skewSeconds = 60
 const objectsAtOnce = 16
 
 /** Every line that came to the journal since the backup, in no order. An object is named by when it was written. */
-export async function journalSince({ name, endpoint }: JournalBucket, backupAt: Instant): Promise<JournalLine[]> {
-  const local = { region: 'us-east-1', credentials: { accessKeyId: 'local', secretAccessKey: 'local' } }
-  const s3 = new S3Client(endpoint === undefined ? {} : { endpoint, forcePathStyle: true, ...local })
+export async function journalSince(named: NamedBucket, backupAt: Instant): Promise<JournalLine[]> {
+  const bucket = openBucket(named)
   const from = placeInTime(addSeconds(backupAt, -skewSeconds))
   const lines: JournalLine[] = []
-  for (const folder of [folderOfSystem, ...(await foldersIn(s3, name))]) {
-    const keys = await keysAfter(s3, name, { folder, from })
-    for (let i = 0; i < keys.length; i += objectsAtOnce) {
-      const texts = keys.slice(i, i + objectsAtOnce).map((key) => textOf(s3, name, key))
-      lines.push(...(await Promise.all(texts)).flatMap(linesIn))
-    }
+  for (const folder of [folderOfSystem, ...(await bucket.folders(folderOfOrganisations))]) {
+    const keys = await bucket.keys(folder, `${folder}${from}`)
+    for (let i = 0; i < keys.length; i += objectsAtOnce)
+      lines.push(...(await linesOf(bucket, keys.slice(i, i + objectsAtOnce))))
   }
   return lines
 }
 
-async function foldersIn(s3: S3Client, Bucket: string): Promise<string[]> {
-  const pages = paginateListObjectsV2({ client: s3 }, { Bucket, Prefix: folderOfOrganisations, Delimiter: '/' })
-  const folders: string[] = []
-  for await (const { CommonPrefixes = [] } of pages)
-    folders.push(...CommonPrefixes.flatMap(({ Prefix }) => Prefix ?? []))
-  return folders
+async function linesOf(bucket: OpenBucket, keys: readonly string[]): Promise<JournalLine[]> {
+  const texts = await Promise.all(keys.map((key) => bucket.text(key)))
+  return texts.flatMap((text) => linesIn(text ?? ''))
 }
 
-async function keysAfter(
-  s3: S3Client,
-  Bucket: string,
-  { folder, from }: { readonly folder: string; readonly from: string },
-): Promise<string[]> {
-  const pages = paginateListObjectsV2({ client: s3 }, { Bucket, Prefix: folder, StartAfter: `${folder}${from}` })
-  const keys: string[] = []
-  for await (const { Contents = [] } of pages) keys.push(...Contents.flatMap(({ Key }) => Key ?? []))
-  return keys
-}
+/** What is left of the names in a line; null where all were erased. */
+export type NamesOf = (line: JournalLine) => Promise<NamesBeside | null>
 
-async function textOf(s3: S3Client, Bucket: string, Key: string): Promise<string> {
-  const { Body } = await s3.send(new GetObjectCommand({ Bucket, Key }))
-  return (await Body?.transformToString()) ?? ''
+export function namesBeside(named: NamedBucket): NamesOf {
+  const bucket = openBucket(named)
+  return async (line) => {
+    const text = await bucket.text(keyOfNames(line))
+    return text === undefined ? null : namesIn(text)
+  }
 }

@@ -11,7 +11,8 @@ export const momentOf = (text: string | undefined): Instant => instantOf(Date.pa
 
 export function restoreFaults(textOf: TextOf): string[] {
   const moments = ['backup-at', 'lost-at'] as const
-  const missing = [...moments, 'journal' as const].filter((flag) => textOf(flag) === undefined)
+  const needed = [...moments, 'journal', ...(textOf('journal') === 'none' ? [] : ['names'])]
+  const missing = needed.filter((flag) => textOf(flag) === undefined)
   const wrong = moments.filter((flag) => !isMoment(textOf(flag) ?? '') && !missing.includes(flag))
   const [from, to] = moments.map((flag) => Date.parse(textOf(flag) ?? ''))
   const isBackwards = missing.length + wrong.length === 0 && (from ?? 0) > (to ?? 0)

@@ -9,12 +9,14 @@ import { idFrom } from '../ground/derived-id.ts'
 import { todayAt } from '../questions/today.ts'
 import { record } from '../recording/record.ts'
 import type { JournalLine } from '../store/journal.ts'
+import { together } from '../store/journal-names.ts'
 import { asNotice, type Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { readEach } from '../store/reading.ts'
 import { beginToFill, noteFilled } from '../store/restored-mark.ts'
 import type { Item, Table } from '../store/table.ts'
 import { foldedBack } from './folded-back.ts'
+import type { NamesOf } from './journal-bucket.ts'
 
 export interface Restoring {
   readonly table: Table
@@ -22,6 +24,8 @@ export interface Restoring {
   readonly scan: () => AsyncIterable<Item>
   /** what came to the journal since the backup; null where there is no journal */
   readonly lines: readonly JournalLine[] | null
+  /** the names beside a line of the journal */
+  readonly namesOf: NamesOf
   /** from the backup to the loss */
   readonly lost: Hole
   readonly now: Instant
@@ -44,7 +48,7 @@ export async function restore(restoring: Restoring): Promise<Restored> {
   const { table, lost, now } = restoring
   const pausedSince = await beginToFill(table, lost.from, now)
   if (pausedSince === undefined) return 'filled before'
-  const newest = newestOf(restoring.lines ?? [])
+  const newest = await withNames(newestOf(restoring.lines ?? []), restoring.namesOf)
   const filled = await fill(table, newest)
   const open = opener(table)
   const folded = await foldBack(open, newest, now)
@@ -76,6 +80,15 @@ function newestOf(lines: readonly JournalLine[]): JournalLine[] {
     if (known === undefined || isLater(line, known)) newest.set(key, line)
   }
   return [...newest.values()]
+}
+
+/** The lines as they were written. A name that was erased beside the journal is erased from the table too. */
+async function withNames(lines: readonly JournalLine[], namesOf: NamesOf): Promise<JournalLine[]> {
+  const all: JournalLine[] = []
+  await inTurns(lines, async (line) => {
+    all.push(line.entity === 'fact' ? together(line, await namesOf(line)) : line)
+  })
+  return all
 }
 
 /** Whenever the journal was heard: by its own mark, and by each fact that came. */

@@ -70,12 +70,9 @@ export interface JournalObject {
   readonly text: string
 }
 
-/**
- * The objects of a message: one an organisation. What it holds is a part of its name, so that the same message at the
- * same moment makes no second one.
- */
-export function objectsOf(message: string, now: Instant): JournalObject[] {
-  const lots = Map.groupBy(linesIn(message), ({ organisation }) => organisation)
+/** The objects of some lines: one an organisation. What it holds is a part of its name, so that none takes another's. */
+export function objectsOf(all: readonly JournalLine[], now: Instant): JournalObject[] {
+  const lots = Map.groupBy(all, ({ organisation }) => organisation)
   return [...lots].map(([organisation, lines]) => {
     const text = lines.map((line) => `${JSON.stringify(line)}\n`).join('')
     const name = createHash('sha256').update(text).digest('hex').slice(0, 16)

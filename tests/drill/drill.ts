@@ -9,8 +9,8 @@ import { join } from 'node:path'
 import { setTimeout as pause } from 'node:timers/promises'
 import { root, synthesise } from '../../cdk/local/template/synthesise.ts'
 import { decideUnknown, unknownNotices } from '../../functions/restore/decide-unknown.ts'
-import { journalSince } from '../../functions/restore/journal-bucket.ts'
-import { type RestoreReport, restore } from '../../functions/restore/restore.ts'
+import { journalSince, namesBeside } from '../../functions/restore/journal-bucket.ts'
+import { type RestoreReport, type Restoring, restore } from '../../functions/restore/restore.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import { letMailGoOn } from '../../functions/store/restored-mark.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -73,11 +73,12 @@ async function rehearsed(around: Around): Promise<Omit<Drilled, 'steps'>> {
     const backup = await step('the backup is made', () => tables.backup(stack.parts.table.name))
     const before = await step('digests leave, a tingle and a correction come in', () => morning(stack))
     await step('the table is lost', () => tables.lose(stack.parts.table.name))
-    const bucket = stack.parts.deployed.url(stack.parts.deployed.all('AWS::S3::Bucket')[0]?.id ?? '')
+    const [journal, names] = ['JournalJournalBucket', 'JournalNamesBucket'].map((id) => bucketOf(stack, id))
     const restored = await step('the table is brought back and filled from the journal', async () => {
       await tables.bringBack(backup, 'brought-back')
-      const lines = await journalSince({ name: bucket, endpoint: stack.parts.aws }, backupAt)
-      return filledFrom(tables.open('brought-back'), lines)
+      const lines = await journalSince({ name: journal ?? '', endpoint: stack.parts.aws }, backupAt)
+      const namesOf = namesBeside({ name: names ?? '', endpoint: stack.parts.aws })
+      return filledFrom(tables.open('brought-back'), { lines, namesOf })
     })
     await tables.streamOn('brought-back')
     const withoutJournal = await step('the same with no journal', () => heldWithout(tables, backup))
@@ -134,6 +135,9 @@ async function done(stack: LocalStack, path: string, body: object, role: string)
   if (status > 201) throw new Error(`POST ${path}: ${status} ${text}`)
 }
 
+const bucketOf = ({ parts: { deployed } }: LocalStack, id: string) =>
+  deployed.url(deployed.all('AWS::S3::Bucket').find((one) => one.id.startsWith(id))?.id ?? '')
+
 async function at(stack: LocalStack, now: string): Promise<void> {
   await stack.clock(now)
   await stack.settle()
@@ -147,11 +151,8 @@ const numbersIn = (mails: readonly { readonly subject: string }[]) =>
 
 type Opened = ReturnType<ReturnType<typeof tablesAt>['open']>
 
-async function filledFrom(
-  opened: Opened,
-  lines: Awaited<ReturnType<typeof journalSince>> | null,
-): Promise<RestoreReport> {
-  const report = await restore({ ...opened, lines, lost: { from: backupAt, to: lostAt }, now: restoredAt })
+async function filledFrom(opened: Opened, journal: Pick<Restoring, 'lines' | 'namesOf'>): Promise<RestoreReport> {
+  const report = await restore({ ...opened, ...journal, lost: { from: backupAt, to: lostAt }, now: restoredAt })
   if (report === 'filled before') throw new Error(report)
   return report
 }
@@ -159,7 +160,7 @@ async function filledFrom(
 async function heldWithout(tables: ReturnType<typeof tablesAt>, backup: Backup): Promise<Drilled['withoutJournal']> {
   await tables.bringBack(backup, 'without-journal')
   const opened = tables.open('without-journal')
-  const { held } = await filledFrom(opened, null)
+  const { held } = await filledFrom(opened, { lines: null, namesOf: async () => null })
   const stored = await openOrganisation(opened.table, 'demo-utility').sticks.stored('S-1')
   return {
     held: held.map(({ stickId }) => stickId).sort(),

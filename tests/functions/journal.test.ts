@@ -3,9 +3,12 @@ import { marshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBRecord } from 'aws-lambda'
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
+import { eraseBeside } from '../../functions/erase-name/beside-journal.ts'
+import { hashing } from '../../functions/ground/hashing.ts'
 import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
 import { keepInJournal } from '../../functions/journal/journal.ts'
 import {
+  type JournalLine,
   type JournalObject,
   journalLineOf,
   linesIn,
@@ -13,10 +16,14 @@ import {
   messagesOf,
   objectsOf,
 } from '../../functions/store/journal.ts'
+import { apart, namesIn, together } from '../../functions/store/journal-names.ts'
 import { journalMark } from '../../functions/store/keys.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { entities, journalled, notJournalled } from '../../functions/store/table-shape.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { leafHash } from '../../shared-domain/proof/digest.ts'
+import { type KeptTexts, leafOf } from '../../shared-domain/proof/record.ts'
 import { fakeTable } from '../support/fake-table.ts'
 
 const now = '2026-03-02T15:00:00.250Z' as Instant
@@ -108,7 +115,7 @@ describe('objects', () => {
   ).join('')
 
   test('are one an organisation, named by it and by the time', () => {
-    const objects = objectsOf(message, now)
+    const objects = objectsOf(linesIn(message), now)
     expect(objects.map(({ key }) => key.replace(/[0-9a-f]{16}\.ndjson$/, '…'))).toEqual([
       'journal/organisations/demo/2026-03-02/15-00-00-250Z-…',
       'journal/organisations/other/2026-03-02/15-00-00-250Z-…',
@@ -117,13 +124,12 @@ describe('objects', () => {
     expect(objects.flatMap(({ text }) => linesIn(text))).toHaveLength(4)
   })
 
-  test('of the same message at the same moment are the same ones', () => {
-    expect(objectsOf(message, now)).toEqual(objectsOf(message, now))
-  })
-
   test('an organisation of whatever name never lies where another does', () => {
     const keyOf = (name: string) =>
-      objectsOf(messagesOf([journalLineOf(record(fact('S-1', name)))].flatMap((l) => l ?? []))[0] ?? '', now)[0]?.key
+      objectsOf(
+        [journalLineOf(record(fact('S-1', name)))].flatMap((line) => line ?? []),
+        now,
+      )[0]?.key
     expect(keyOf('system')).toMatch(/^journal\/organisations\/system\//)
     expect(keyOf('demo')).not.toBe(keyOf('demo2'))
   })
@@ -136,10 +142,90 @@ describe('objects', () => {
     }
     const [demo, other] = [messagesOf([journalLineOf(record(fact('S-1')))].flatMap((l) => l ?? []))[0], message]
     const records = [other, demo].map((body, i) => ({ messageId: String(i), body })) as never[]
-    expect(await keepInJournal({ put, clock: () => now }, records)).toEqual({
+    expect(await keepInJournal({ put, putNames: put, clock: () => now }, records)).toEqual({
       batchItemFailures: [{ itemIdentifier: '0' }],
     })
     expect(kept.some(({ text }) => text === demo)).toBe(true)
+  })
+})
+
+describe('names', () => {
+  const named = (kind: string, more: object, leaf?: object) => ({
+    ...fact('S-1'),
+    fact: { factId: 'f', seq: 1, kind, recordedBy: 'vera', approvedBy: 'vera', ...more },
+    ...(leaf === undefined ? {} : { leaf }),
+  })
+  const test1 = { test: { testedBy: 'Vera', note: 'told by Vera', dry: { readings: [] } } }
+  const salts = {
+    '/fact/recordedBy': '01'.repeat(32),
+    '/fact/approvedBy': '02'.repeat(32),
+    '/fact/test/testedBy': '03'.repeat(32),
+    '/fact/test/note': '04'.repeat(32),
+    '/editions/procedure/body/approvedBy': '05'.repeat(32),
+  }
+  const lineOf = (item: object) => journalLineOf(record(item)) as JournalLine
+  const lines = [
+    lineOf(named('tested', test1)),
+    lineOf(named('tested', test1, { index: 4, salts })),
+    lineOf(named('moved', { move: { to: { lentTo: 'Vera' } } })),
+  ]
+  const besideOf = ({ beside }: ReturnType<typeof apart>) => (beside === null ? null : namesIn(beside.text))
+
+  test('stand in no line that is locked, and neither do their salts; with what lies beside it is whole again', () => {
+    for (const line of lines) {
+      const kept = apart(line)
+      expect(JSON.stringify(kept.line)).not.toMatch(/vera/i)
+      for (const salt of Object.values(salts).slice(0, 4)) expect(JSON.stringify(kept.line)).not.toContain(salt)
+      expect(kept.beside?.key).toBe('names/demo/f/17.json')
+      expect(together(kept.line, besideOf(kept))).toEqual(line)
+    }
+    const other = lineOf({ pk: 'ORG#demo#X', sk: 'X', entity: 'guard' })
+    expect(apart(other)).toEqual({ line: other, beside: null })
+  })
+
+  test('of a fact in the tree are the hashes of its leaf, so that it proves without them', () => {
+    const item = lines[1]?.item as unknown as { fact: RecordedFact; leaf: { index: number; salts: typeof salts } }
+    const record = { organisation: 'demo', stickId: 'S-1', fact: item.fact }
+    const leaf = leafOf(hashing, record, item.leaf)
+    const { line } = apart(lines[1] as JournalLine)
+    expect(leafHash(hashing.sha256, hashing.canonicalBytes({ form: 1, ...record, fact: line.item.fact }))).toBe(leaf)
+    const back = together(line, null).item as unknown as { fact: RecordedFact; leaf: KeptTexts }
+    expect(JSON.stringify(back)).not.toMatch(/vera/i)
+    expect(leafOf(hashing, { ...record, fact: back.fact }, back.leaf)).toBe(leaf)
+  })
+
+  test('that were erased in the table are erased in the line that comes of it', () => {
+    const erased = { '/fact/test/testedBy': 'aa'.repeat(32) }
+    const { '/fact/test/testedBy': _, ...left } = salts
+    const line = lineOf(named('tested', { test: { ...test1.test, testedBy: '—' } }, { index: 4, salts: left, erased }))
+    expect(together(apart(line).line, besideOf(apart(line)))).toEqual(line)
+  })
+
+  test('are erased beside the journal where a text names the person, and in no other text', async () => {
+    const kept = new Map(lines.map((line, i) => [`names/demo/f/${i}.json`, apart(line).beside?.text ?? '']))
+    kept.set('names/other/f/0.json', kept.get('names/demo/f/0.json') ?? '')
+    const bucket = {
+      keys: async (folder: string) => [...kept.keys()].filter((key) => key.startsWith(folder)),
+      text: async (key: string) => kept.get(key),
+      put: async (key: string, text: string) => kept.set(key, text),
+    }
+    expect(await eraseBeside(bucket, 'demo', { name: 'VERA' })).toBe(11)
+    const [demo, other] = ['names/demo/', 'names/other/'].map((folder) =>
+      [...kept]
+        .filter(([key]) => key.startsWith(folder))
+        .map(([, text]) => text)
+        .join(''),
+    )
+    expect([demo, other]).toEqual([expect.not.stringMatching(/vera/i), expect.stringMatching(/Vera/)])
+    expect(await eraseBeside(bucket, 'demo', { name: 'Vera' })).toBe(0)
+  })
+
+  test('are kept before their line: a line whose names are nowhere would read as if they had been erased', async () => {
+    const put = vi.fn(async () => undefined)
+    const body = messagesOf(lines).join('')
+    const away = { put, putNames: () => Promise.reject(new Error('away')), clock: () => now }
+    expect((await keepInJournal(away, [{ messageId: '1', body }] as never[])).batchItemFailures).toHaveLength(1)
+    expect(put).not.toHaveBeenCalled()
   })
 })
 

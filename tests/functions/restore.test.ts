@@ -6,11 +6,14 @@ import { deliverUnsent } from '../../functions/deliver-notices/deliver-notices.t
 import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import type { Mailer } from '../../functions/deliver-notices/mail.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import { proveTree } from '../../functions/prove-states/prove-tree.ts'
 import { decideUnknown, lineOfUnknown, unknownNotices } from '../../functions/restore/decide-unknown.ts'
 import { type RestoreReport, restore } from '../../functions/restore/restore.ts'
 import { restoreFaults } from '../../functions/restore/restore-flags.ts'
+import { seeToTrees } from '../../functions/sequence/by-the-clock.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
 import type { JournalLine } from '../../functions/store/journal.ts'
+import { apart, keyOfNames, namesIn } from '../../functions/store/journal-names.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { isMailPaused, letMailGoOn } from '../../functions/store/restored-mark.ts'
 import type { Item } from '../../functions/store/table.ts'
@@ -35,6 +38,13 @@ afterEach(() => vi.restoreAllMocks())
 const factId = () => randomUUID()
 const tingle = () => ({ factId: factId(), occurredOn: '2026-03-06', kind: 'tingle' })
 
+/** What lies beside the journal, by its key. */
+const namesKept = new Map<string, string>()
+async function namesOf(line: JournalLine) {
+  const text = namesKept.get(keyOfNames(line))
+  return text === undefined ? null : namesIn(text)
+}
+
 /** What the journal holds of a table, item by item, and a mark each five minutes. */
 function journalOf(items: readonly Item[], hole?: Hole): JournalLine[] {
   const lines = items.flatMap((item): JournalLine[] => {
@@ -43,7 +53,9 @@ function journalOf(items: readonly Item[], hole?: Hole): JournalLine[] {
     const { state: _, ...withoutState } = item
     const organisation = /^ORG#([^#]+)#/.exec(item.pk)?.[1] ?? 'SYSTEM'
     const kept = entity === 'stick' ? (withoutState as Item) : item
-    return [{ at: lostAt, sequence: '7', entity, organisation, item: kept }]
+    const { line, beside } = apart({ at: lostAt, sequence: '7', entity, organisation, item: kept })
+    if (beside !== null) namesKept.set(beside.key, beside.text)
+    return [line]
   })
   const marks = Array.from({ length: 35 }, (_, i): JournalLine => {
     const heardAt = addSeconds(backupAt, 300 * (i + 1))
@@ -61,7 +73,7 @@ const scanOf = (house: House) =>
 
 async function restored(kept: readonly Item[], lines: readonly JournalLine[] | null) {
   const house = openHouse(kept, now)
-  const done = await restore({ table: house.table, scan: scanOf(house), lines, lost, now })
+  const done = await restore({ table: house.table, scan: scanOf(house), lines, namesOf, lost, now })
   if (done === 'filled before') throw new Error(done)
   return { house, done }
 }
@@ -94,6 +106,7 @@ beforeAll(async () => {
   house.at('2026-03-06T11:59:00.000Z')
   const slip = { factId: factId(), occurredOn: '2026-03-03', days: 3, conditions: [] }
   await house.done('POST', '/v1/sticks/S-2/uses', slip, 'bench')
+  await seeToTrees(house)
   backup = house.table.items()
   house.at('2026-03-06T13:00:00.000Z')
   await sweep(house.table, house.clock)
@@ -113,6 +126,8 @@ beforeAll(async () => {
   ])
   if (first === undefined) throw new Error('nobody was told of the tingle')
   await house.organisation().notices.claim(first, house.clock(), 120)
+  house.at('2026-03-06T13:05:00.000Z')
+  await seeToTrees(house)
   atLoss = house.table.items()
 })
 
@@ -151,6 +166,29 @@ describe('with the whole journal', () => {
       expect(await proveStick(house.organisation(), stickId)).toMatchObject({ faults: [] })
   })
 
+  test('every fact has its place in the tree, and the tree proves', async () => {
+    const proof = await proveTree(house.organisation(), { stickIds: ['S-1', 'S-2', 'S-3', 'S-4'] })
+    expect(proof.faults).toEqual([])
+    const facts = atLoss.filter(({ entity }) => entity === 'fact')
+    expect(facts.every(({ leaf }) => leaf !== undefined)).toBe(true)
+    expect(proof.leaves).toBe(facts.length)
+  })
+
+  test('where names were erased beside the journal they come back nowhere, and the tree proves all the same', async () => {
+    const lines = journalOf(atLoss)
+    const one = openHouse(backup, now)
+    const nothing = async () => null
+    const parts = { table: one.table, scan: scanOf(one), lines, namesOf: nothing, lost, now }
+    expect(await restore(parts)).toMatchObject({ held: [] })
+    const since = lines.flatMap(({ entity, item }) => (entity === 'fact' ? [`${item.pk} ${item.sk}`] : []))
+    const facts = one.table.items().filter(({ pk, sk }) => since.includes(`${pk} ${sk}`))
+    expect(facts.length).toBeGreaterThan(5)
+    for (const { fact } of facts) expect((fact as { recordedBy: string }).recordedBy).toBe('—')
+    const proof = await proveTree(one.organisation(), { stickIds: ['S-1', 'S-2', 'S-3', 'S-4'] })
+    expect(proof.faults).toEqual([])
+    expect(await statusOf(one, 'S-1')).toMatchObject({ status: 'on hold', holds: [{ code: 'defect-reported' }] })
+  })
+
   test('a fact that is sent again is known', async () => {
     const recorded = atLoss.find(({ entity, pk }) => entity === 'fact' && pk.endsWith('#S-1') && pk.includes('STICK'))
     const tingles = atLoss.flatMap(({ fact }) =>
@@ -172,7 +210,14 @@ describe('with the whole journal', () => {
 
   test('given again, it changes nothing', async () => {
     const before = house.table.written()
-    const again = await restore({ table: house.table, scan: scanOf(house), lines: journalOf(atLoss), lost, now })
+    const again = await restore({
+      table: house.table,
+      scan: scanOf(house),
+      lines: journalOf(atLoss),
+      namesOf,
+      lost,
+      now,
+    })
     expect([again, house.table.written()]).toEqual(['filled before', before])
   })
 })
@@ -310,7 +355,7 @@ describe('broken off and begun again', () => {
   test.each([1, 2, 12, 30, 50])('before its transaction %i: it ends as if it had not been', async (crashBefore) => {
     const expected = await whole()
     const house = openHouse(backup, now)
-    const parts = { table: house.table, scan: scanOf(house), lines: journalOf(atLoss, hole), lost, now }
+    const parts = { table: house.table, scan: scanOf(house), lines: journalOf(atLoss, hole), namesOf, lost, now }
     house.table.trouble({ crashBefore })
     await expect(restore(parts)).rejects.toThrow()
     expect(await isMailPaused(house.table)).toBe(true)
@@ -399,7 +444,9 @@ test('the flags are held to be whole, and in the order of time', () => {
   const faultsOf = (given: Record<string, string>) => restoreFaults((flag) => given[flag])
   const moments = { 'backup-at': '2026-03-06T12:00:00Z', 'lost-at': '2026-03-06T15:00:00Z' }
   expect(faultsOf({ ...moments, journal: 'none' })).toEqual([])
-  expect(faultsOf({})).toHaveLength(3)
+  expect(faultsOf({ ...moments, journal: 'kept' })).toEqual(['--names is missing'])
+  expect(faultsOf({ ...moments, journal: 'kept', names: 'names' })).toEqual([])
+  expect(faultsOf({})).toHaveLength(4)
   expect(faultsOf({ ...moments, journal: 'none', 'backup-at': 'yesterday' })).toHaveLength(1)
   expect(faultsOf({ ...moments, journal: 'none', 'lost-at': '2026-03-06T11:00:00Z' })).toEqual([
     '--lost-at lies before --backup-at',

@@ -24,6 +24,7 @@ export const functionEnvironment = {
   POOL_ID: 'us-east-1_pool',
   JOURNAL_QUEUE_URL: 'https://sqs.example/1/journal',
   JOURNAL_BUCKET: 'journal',
+  NAMES_BUCKET: 'names',
   SEQUENCE_QUEUE_URL: 'https://sqs.example/1/sequence',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }
