@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto'
 import { copyFileSync, globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { build, type Metafile, type Plugin, transform } from 'esbuild'
+import { type BuildOptions, build, type Metafile, type Plugin, transform } from 'esbuild'
 
 export interface Bundle {
   readonly name: string
@@ -81,6 +81,20 @@ const addressesAsOursAre: Plugin = {
   },
 }
 
+/** Modules of one door that another hands out too, and each a bundle of its own there: see `bundle`. */
+const lent = /\/pages\/proof-file\.ts$/
+
+/** What is lent is left out of a bundle, and its path is told. */
+const withoutLent = (found: (path: string) => void): Plugin => ({
+  name: 'without what is lent',
+  setup: ({ onResolve }) => {
+    onResolve({ filter: lent }, ({ path, resolveDir }) => {
+      found(join(resolveDir, path))
+      return { path: `./${basename(path, '.ts')}.mjs`, external: true }
+    })
+  },
+})
+
 const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
 /** Handed to people as they stand, comments and all. */
 const handedOut = (folder: string) => globSync(join(folder, '*.mjs'))
@@ -98,36 +112,49 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
   return Promise.all(entries.map((entry) => bundle(entry, join(out, basename(dirname(entry))))))
 }
 
-/** Functions are built one by one, since each is deployed alone: built together they would share their parts. */
+const asFunctionsAre = {
+  outExtension: { '.js': '.mjs' },
+  chunkNames: 'part-[hash]',
+  bundle: true,
+  minify: true,
+  // a sentence in Spanish is longer by a fifth where its letters are escaped
+  charset: 'utf8',
+  metafile: true,
+  format: 'esm',
+  platform: 'node',
+  target: 'node24',
+  mainFields: ['module', 'main'],
+  conditions: ['module'],
+  banner: { js: requireForPackages },
+  alias: {
+    '@aws-sdk/credential-provider-node': fileURLToPath(new URL('./credentials-from-environment.ts', import.meta.url)),
+  },
+  // generated data lie beside the bundle and are read as data: V8 would compile source at every start
+  loader: { '.generated.json': 'copy' },
+  assetNames: '[name]',
+  plugins: [addressesAsOursAre, mailsAsOursAre, messagesAsOursAre, schemasAsOursAre],
+  logLevel: 'silent',
+} satisfies BuildOptions
+
+/**
+ * Functions are built one by one, since each is deployed alone: built together they would share their parts. What one
+ * lends another is built alone too: split together, both would be so many parts that every start would be slower.
+ */
 async function bundle(entry: string, folder: string): Promise<Bundle> {
+  const lentHere: string[] = []
   const { metafile } = await build({
+    ...asFunctionsAre,
     entryPoints: [entry],
     outdir: folder,
-    outExtension: { '.js': '.mjs' },
-    chunkNames: 'part-[hash]',
-    bundle: true,
     splitting: true,
-    minify: true,
-    // a sentence in Spanish is longer by a fifth where its letters are escaped
-    charset: 'utf8',
-    metafile: true,
-    format: 'esm',
-    platform: 'node',
-    target: 'node24',
-    mainFields: ['module', 'main'],
-    conditions: ['module'],
-    banner: { js: requireForPackages },
-    alias: {
-      '@aws-sdk/credential-provider-node': fileURLToPath(new URL('./credentials-from-environment.ts', import.meta.url)),
-    },
-    // generated data lie beside the bundle and are read as data: V8 would compile source at every start
-    loader: { '.generated.json': 'copy' },
-    assetNames: '[name]',
-    plugins: [addressesAsOursAre, mailsAsOursAre, messagesAsOursAre, schemasAsOursAre],
-    logLevel: 'silent',
+    plugins: [...asFunctionsAre.plugins, withoutLent((path) => lentHere.push(path))],
   })
+  const others = await Promise.all(
+    lentHere.map((path) => build({ ...asFunctionsAre, entryPoints: [path], outdir: folder, splitting: false })),
+  )
   // what is read as a file, from beside whatever asks for it, lies beside the bundle too
-  const folders = [...new Set([dirname(entry), ...foldersRead(Object.keys(metafile.inputs))])]
+  const inputs = [metafile, ...others.map((one) => one.metafile)].flatMap((one) => Object.keys(one.inputs))
+  const folders = [...new Set([dirname(entry), ...foldersRead(inputs)])]
   for (const sheet of folders.flatMap(sheetsIn)) {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)

@@ -121,7 +121,7 @@ async function deploy({ stage, bundles, check, keep }: Asked): Promise<number> {
   if (isRefused) return 1
   if (check) return 0
   if (!hasCdk()) {
-    console.log('\nThe command cdk is not there: install the npm package aws-cdk. Nothing was changed.')
+    console.log('\nThe command cdk is not there: npm ci brings it, and npm run finds it. Nothing was changed.')
     return 1
   }
   if (!(await mayGoOn(stage))) {

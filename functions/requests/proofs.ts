@@ -2,7 +2,7 @@
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
-import { headsFor } from '../questions/proof.ts'
+import { directoryFor } from '../questions/directory.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -34,9 +34,14 @@ export const proofRoutes: Route[] = [
 ]
 
 async function folder(request: Request) {
+  const { proofFor } = await import('../questions/proof.ts')
   if (request.proofFile === undefined) throw new Error('this door hands out no proof')
   const { on, asKnownOn } = request.query as { on?: CalendarDate; asKnownOn?: CalendarDate } // the router parsed it
-  const { name, bytes } = await request.proofFile(request, { stickId: request.id, on, asKnownOn })
+  const [proved, directory] = await Promise.all([
+    proofFor(request, request.id, { on, asKnownOn }),
+    directoryFor(request),
+  ])
+  const { name, bytes } = await request.proofFile(request, { proved, directory })
   return {
     status: 200,
     body: bytes,
@@ -46,6 +51,7 @@ async function folder(request: Request) {
 }
 
 async function heads(request: Request) {
+  const { headsFor } = await import('../questions/proof.ts')
   const items = await headsFor(request)
   return {
     status: 200,

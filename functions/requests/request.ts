@@ -4,7 +4,8 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import type { Asker } from '../questions/asker.ts'
-import type { AsOf } from '../questions/sticks.ts'
+import type { Directory } from '../questions/directory.ts'
+import type { Proved } from '../questions/proof.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { AnswerName } from './answer-schemas.ts'
@@ -26,7 +27,7 @@ export interface Recorder extends Actor {
 /** Packs what proves a stick's records into one file. */
 export type ProofFolder = (
   asker: Asker,
-  asked: AsOf & { readonly stickId: string },
+  drawn: { readonly proved: Proved; readonly directory: Directory },
 ) => Promise<{ readonly name: string; readonly bytes: Uint8Array<ArrayBuffer> }>
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {

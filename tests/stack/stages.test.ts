@@ -8,7 +8,7 @@ import { quarterturnApp } from '../../cdk/app.ts'
 import { lastReleased } from '../../cdk/deploy.ts'
 import { differenceOf, keptIn, type Template } from '../../cdk/difference.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
-import { type Stage, type StageName, stageNames, stages } from '../../cdk/stages.ts'
+import { checkedStage, type Stage, type StageName, stageNames, stages } from '../../cdk/stages.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -62,6 +62,8 @@ async function everyNoticeKept(): Promise<Notice[]> {
 const golden = {
   TableCD117FA1: 'AWS::DynamoDB::Table',
   HttpApi4E1D4184: 'AWS::ApiGatewayV2::Api',
+  JournalJournalBucket683DC998: 'AWS::S3::Bucket',
+  JournalNamesBucketE58DB6DF: 'AWS::S3::Bucket',
   MailIdentity4EC7C521: 'AWS::SES::EmailIdentity',
   MailFeedback5E557721: 'AWS::SNS::Topic',
   Operators93109ECD: 'AWS::SNS::Topic',
@@ -242,6 +244,40 @@ describe('the access log', () => {
     const { template } = await synthesised('prod', { ...stages.prod, people })
     expect(formatOf(template)).toContain('$context.authorizer.claims.azp')
     expect(formatOf(template)).not.toContain('claims.sub')
+  })
+})
+
+test('the journal is locked for as many years as the stage says', () => {
+  const days = stageNames.map((name) => {
+    const [locked, ...others] = typed(of(name), 'AWS::S3::Bucket').filter(({ ObjectLockEnabled }) => ObjectLockEnabled)
+    expect(others).toEqual([])
+    return locked.ObjectLockConfiguration.Rule.DefaultRetention.Days
+  })
+  expect(days).toEqual([1096, 3653])
+})
+
+describe('a stage with a table that was brought back', () => {
+  const restoredTable = {
+    name: 'brought-back',
+    streamArn: `arn:aws:dynamodb:us-east-1:${stages.prod.account}:table/brought-back/stream/2026-03-02T12:00:00.000`,
+  }
+
+  test('works on that table alone, and keeps its own: the difference refuses nothing', async () => {
+    const { template } = await synthesised('prod', { ...stages.prod, restoredTable })
+    const names = typed(template, 'AWS::Lambda::Function').flatMap(({ Environment }) => Environment.Variables.TABLE_NAME ?? [])
+    expect(new Set(names)).toEqual(new Set(['brought-back']))
+    expect(typed(template, 'AWS::Lambda::EventSourceMapping').map(({ EventSourceArn }) => EventSourceArn)).toContain(
+      restoredTable.streamArn,
+    )
+    // no role reaches the one that was lost
+    expect(JSON.stringify(typed(template, 'AWS::IAM::Role'))).not.toContain('TableCD117FA1')
+    expect(differenceOf(of('prod'), template).refused).toEqual([])
+    expect(differenceOf(of('prod'), template).changes.join()).toContain('brought-back')
+  })
+
+  test('is refused where the stream is of another table or account', () => {
+    const other = { ...restoredTable, streamArn: restoredTable.streamArn.replace('brought-back', 'another') }
+    expect(() => checkedStage('prod', { prod: { ...stages.prod, restoredTable: other } })).toThrow(/restoredTable/)
   })
 })
 

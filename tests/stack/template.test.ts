@@ -123,10 +123,12 @@ describe('the table', () => {
 })
 
 describe('the journal', () => {
-  const bucket = () => Object.values(template.findResources('AWS::S3::Bucket'))[0]
+  const buckets = () => Object.entries(template.findResources('AWS::S3::Bucket'))
+  const bucketOf = (id: string) => buckets().find(([one]) => one.startsWith(id))?.[1]
+  const bucket = () => bucketOf('JournalJournalBucket')
 
-  test('is one bucket, whose objects are locked for ten years, and stay if the stack goes', () => {
-    expect(Object.keys(template.findResources('AWS::S3::Bucket'))).toHaveLength(1)
+  test('is a bucket whose objects are locked for ten years, and stay if the stack goes', () => {
+    expect(buckets()).toHaveLength(2)
     expect(bucket()).toMatchObject({
       DeletionPolicy: 'Retain',
       UpdateReplacePolicy: 'Retain',
@@ -140,17 +142,28 @@ describe('the journal', () => {
     expect(bucket()?.Properties).not.toHaveProperty('LifecycleConfiguration')
   })
 
-  test('is shown to nobody, and spoken to by TLS alone', () => {
-    expect(bucket()?.Properties.PublicAccessBlockConfiguration).toEqual({
-      BlockPublicAcls: true,
-      BlockPublicPolicy: true,
-      IgnorePublicAcls: true,
-      RestrictPublicBuckets: true,
-    })
-    const [policy] = Object.values(template.findResources('AWS::S3::BucketPolicy'))
-    const statements: { Effect: string; Condition: object }[] = policy?.Properties.PolicyDocument.Statement
-    expect(statements.map(({ Effect }) => Effect)).not.toContain('Allow')
-    expect(statements.map(({ Condition }) => JSON.stringify(Condition)).join()).toContain('aws:SecureTransport')
+  test('has the names in a bucket without lock and versions, so that one can be erased, kept all the same', () => {
+    const names = bucketOf('JournalNamesBucket')
+    expect([names?.DeletionPolicy, names?.UpdateReplacePolicy]).toEqual(['Retain', 'Retain'])
+    for (const property of ['ObjectLockConfiguration', 'ObjectLockEnabled', 'VersioningConfiguration'])
+      expect(names?.Properties).not.toHaveProperty(property)
+  })
+
+  test('is shown to nobody, and spoken to by TLS alone, and so are the names', () => {
+    for (const [, { Properties }] of buckets())
+      expect(Properties.PublicAccessBlockConfiguration).toEqual({
+        BlockPublicAcls: true,
+        BlockPublicPolicy: true,
+        IgnorePublicAcls: true,
+        RestrictPublicBuckets: true,
+      })
+    const policies = Object.values(template.findResources('AWS::S3::BucketPolicy'))
+    expect(policies).toHaveLength(2)
+    for (const { Properties } of policies) {
+      const statements: { Effect: string; Condition: object }[] = Properties.PolicyDocument.Statement
+      expect(statements.map(({ Effect }) => Effect)).not.toContain('Allow')
+      expect(statements.map(({ Condition }) => JSON.stringify(Condition)).join()).toContain('aws:SecureTransport')
+    }
   })
 
   test('is written by one function, which reads and removes nothing of it, and passes over no lock', () => {
@@ -190,12 +203,12 @@ describe('a table brought back from a backup', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(12)
+    expect(functions).toHaveLength(13)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(12)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(12)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(13)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(13)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -611,7 +624,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([6, 6])
+    expect([scheduled, silent.length]).toEqual([7, 7])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -650,7 +663,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(49)
+    expect(alarms).toHaveLength(54)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
