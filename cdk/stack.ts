@@ -13,7 +13,7 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
-import { journalDoor } from './doors/journal.ts'
+import { type Journal, journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sequenceDoor } from './doors/sequence.ts'
@@ -94,6 +94,17 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
   const sequence = sequenceDoor(stack, shared)
   handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence })
   dashboard(stack, api)
+  outputs(stack, { addresses, table, journal, pool: people.pool?.id, operators })
+  return stack
+}
+
+interface Told extends Pick<Shared, 'addresses' | 'table' | 'operators'> {
+  readonly journal: Journal
+  readonly pool: string | undefined
+}
+
+/** What people and commands need to know of a deployment. */
+function outputs(stack: Stack, { addresses, table, journal, pool, operators }: Told): void {
   new CfnOutput(stack, 'ApiUrl', { value: addresses.api })
   new CfnOutput(stack, 'PagesUrl', { value: addresses.pages })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
@@ -102,14 +113,13 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
     value: journal.names,
     description: 'For npm run restore and npm run erase-name -- --names',
   })
-  if (people.pool !== undefined) {
-    new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
+  if (pool !== undefined) {
+    new CfnOutput(stack, 'UserPool', { value: pool, description: 'For npm run first-owner -- --pool' })
   }
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,
     description: 'Subscribe here to be woken by alarms',
   })
-  return stack
 }
 
 function providerOf(stage: Stage | undefined): Provider | undefined {

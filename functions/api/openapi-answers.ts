@@ -1,4 +1,12 @@
-/** Answers that go wrong, as the document tells them: once for all operations. */
+/** What answers hold as the document tells it, and those that go wrong, once for all operations. */
+import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
+import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
+
+/** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
+export const contentOf = (answer: AnswerName, named: NamedSchemas): object =>
+  answer === 'proof folder'
+    ? { 'application/zip': {} }
+    : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }
 
 const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })
 

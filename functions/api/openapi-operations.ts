@@ -73,16 +73,12 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'proof',
     description: 'What shows a stranger years later that no record was altered: RFC 9162 trees of facts.',
-    operations: {
-      getProofOfStick: 'GET /v1/sticks/:id/proof',
-      listTreeHeads: 'GET /v1/proof/heads',
-    },
+    operations: { getProofOfStick: 'GET /v1/sticks/:id/proof', listTreeHeads: 'GET /v1/proof/heads' },
   },
   {
     name: 'facts',
     description:
-      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it ' +
-      'is ' +
+      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it is ' +
       'recorded once.',
     operations: {
       recordBenchTest: 'POST /v1/sticks/:id/bench-tests',

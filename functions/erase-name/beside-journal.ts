@@ -3,7 +3,7 @@
  * is gone. In the journal itself stands a hash, which says nothing without its salt.
  */
 import type { OpenBucket } from '../store/bucket.ts'
-import { folderOfNames, type NamesBeside, namesIn } from '../store/journal-names.ts'
+import { folderOfNames, type NamesBeside, readNames } from '../store/journal-names.ts'
 import { names, type SomebodyNamed } from './erase-name.ts'
 
 const atOnce = 16
@@ -19,7 +19,7 @@ export async function eraseBeside(
   for (let i = 0; i < keys.length; i += atOnce) {
     const erased = await Promise.all(
       keys.slice(i, i + atOnce).map(async (key) => {
-        const before = namesIn((await bucket.text(key)) ?? '{"salts":{},"texts":{}}')
+        const before = readNames((await bucket.text(key)) ?? '{"salts":{},"texts":{}}')
         const { left, gone } = without(before, who)
         if (gone > 0) await bucket.put(key, `${JSON.stringify(left)}\n`)
         return gone

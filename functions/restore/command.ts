@@ -1,6 +1,7 @@
 /**
  * `npm run restore -- --table NAME [--endpoint URL] --backup-at INSTANT --lost-at INSTANT --journal BUCKET
- * --names BUCKET [--journal-endpoint URL]`: fills a table that was brought back from a backup. Without a journal: `--journal none`.
+ * --names BUCKET [--journal-endpoint URL]`: fills a table that was brought back from a backup. Without a journal:
+ * `--journal none`.
  */
 import { systemClock } from '../ground/clock.ts'
 import { end } from '../ground/command-line.ts'
@@ -14,7 +15,8 @@ import { scanOf } from './scan.ts'
 const { client, table, textOf, ...named } = tableByFlags(
   {
     command:
-      'npm run restore -- --backup-at INSTANT --lost-at INSTANT --journal BUCKET --names BUCKET [--journal-endpoint URL]',
+      'npm run restore -- --backup-at INSTANT --lost-at INSTANT --journal BUCKET --names BUCKET ' +
+      '[--journal-endpoint URL]',
     purpose:
       'Fills a table that was brought back from a backup with what the journal holds since. What is in doubt is ' +
       'held, and mail waits for npm run unpause. Broken off, it may be given again.',

@@ -2,7 +2,7 @@
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { type NamedBucket, type OpenBucket, openBucket } from '../store/bucket.ts'
 import { folderOfOrganisations, folderOfSystem, type JournalLine, linesIn, placeInTime } from '../store/journal.ts'
-import { keyOfNames, type NamesBeside, namesIn } from '../store/journal-names.ts'
+import { keyOfNames, type NamesBeside, readNames } from '../store/journal-names.ts'
 
 /** The clocks of functions differ by less. */
 const skewSeconds = 60
@@ -33,6 +33,6 @@ export function namesBeside(named: NamedBucket): NamesOf {
   const bucket = openBucket(named)
   return async (line) => {
     const text = await bucket.text(keyOfNames(line))
-    return text === undefined ? null : namesIn(text)
+    return text === undefined ? null : readNames(text)
   }
 }

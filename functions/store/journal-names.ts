@@ -42,7 +42,7 @@ export function apart(line: JournalLine): { readonly line: JournalLine; readonly
   return { line: { ...line, item }, beside: pointers.length === 0 ? null : beside }
 }
 
-/** The line with the names that are left. Where one was erased since, the tree keeps its hash as of one erased there. */
+/** The line with the names that are left. Of one that was erased since the hash is kept, as where the table erased it. */
 export function together(line: JournalLine, beside: NamesBeside | null): JournalLine {
   if (line.entity !== 'fact') return line
   const leaf = line.item.leaf as InTree | undefined
@@ -63,7 +63,7 @@ export function together(line: JournalLine, beside: NamesBeside | null): Journal
   return { ...line, item: { ...item, leaf: kept } }
 }
 
-export const namesIn = (text: string): NamesBeside => JSON.parse(text) as NamesBeside
+export const readNames = (text: string): NamesBeside => JSON.parse(text) as NamesBeside
 
 const hashOf = (salt: Digest, text: unknown) => saltedHash(hashing.sha256, salt, hashing.canonicalBytes(text))
 

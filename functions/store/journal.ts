@@ -70,7 +70,7 @@ export interface JournalObject {
   readonly text: string
 }
 
-/** The objects of some lines: one an organisation. What it holds is a part of its name, so that none takes another's. */
+/** The objects of lines: one an organisation. What it holds is a part of its name, so that none takes another's. */
 export function objectsOf(all: readonly JournalLine[], now: Instant): JournalObject[] {
   const lots = Map.groupBy(all, ({ organisation }) => organisation)
   return [...lots].map(([organisation, lines]) => {

@@ -2,6 +2,12 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { Drilled } from './drill.ts'
 
+/** Every fact is in the tree, those that the journal brought back too. */
+function hasWholeTree(said: string): boolean {
+  const facts = /^\d+ sticks, (\d+) facts:/m.exec(said)?.[1]
+  return said.includes(`${facts} facts in 1 trees: none was altered, and no head either`)
+}
+
 export function faultsOf({ atLoss, after, restored, mailed, proofs, withoutJournal, sentAnew }: Drilled): string[] {
   const codesOf = (stickId: string) => after.find((one) => one.stickId === stickId)?.holds.map(({ code }) => code) ?? []
   const twice = mailed.after.filter((number) => mailed.before.includes(number))
@@ -16,6 +22,7 @@ export function faultsOf({ atLoss, after, restored, mailed, proofs, withoutJourn
     ...(mailed.after.length >= sentAnew.length ? [] : ['what a person had sent anew did not leave']),
     ...(twice.length === 0 ? [] : [`mailed twice under one number: ${twice.join(', ')}`]),
     ...(sentAnew.some((number) => mailed.after.includes(number)) ? ['what was unknown left under its old number'] : []),
+    ...(hasWholeTree(proofs.at(-1) ?? '') ? [] : ['not every fact has a place in a tree that holds']),
     ...proofs.filter((said) => !isProved(said)).map((said) => `not proved: ${said}`),
     ...(isDeepStrictEqual(withoutJournal.held, ['S-1', 'S-2', 'S-3'])
       ? []

@@ -16,7 +16,7 @@ import {
   messagesOf,
   objectsOf,
 } from '../../functions/store/journal.ts'
-import { apart, namesIn, together } from '../../functions/store/journal-names.ts'
+import { apart, readNames, together } from '../../functions/store/journal-names.ts'
 import { journalMark } from '../../functions/store/keys.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { entities, journalled, notJournalled } from '../../functions/store/table-shape.ts'
@@ -169,7 +169,7 @@ describe('names', () => {
     lineOf(named('tested', test1, { index: 4, salts })),
     lineOf(named('moved', { move: { to: { lentTo: 'Vera' } } })),
   ]
-  const besideOf = ({ beside }: ReturnType<typeof apart>) => (beside === null ? null : namesIn(beside.text))
+  const besideOf = ({ beside }: ReturnType<typeof apart>) => (beside === null ? null : readNames(beside.text))
 
   test('stand in no line that is locked, and neither do their salts; with what lies beside it is whole again', () => {
     for (const line of lines) {

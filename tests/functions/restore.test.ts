@@ -13,7 +13,7 @@ import { restoreFaults } from '../../functions/restore/restore-flags.ts'
 import { seeToTrees } from '../../functions/sequence/by-the-clock.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
 import type { JournalLine } from '../../functions/store/journal.ts'
-import { apart, keyOfNames, namesIn } from '../../functions/store/journal-names.ts'
+import { apart, keyOfNames, readNames } from '../../functions/store/journal-names.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { isMailPaused, letMailGoOn } from '../../functions/store/restored-mark.ts'
 import type { Item } from '../../functions/store/table.ts'
@@ -42,7 +42,7 @@ const tingle = () => ({ factId: factId(), occurredOn: '2026-03-06', kind: 'tingl
 const namesKept = new Map<string, string>()
 async function namesOf(line: JournalLine) {
   const text = namesKept.get(keyOfNames(line))
-  return text === undefined ? null : namesIn(text)
+  return text === undefined ? null : readNames(text)
 }
 
 /** What the journal holds of a table, item by item, and a mark each five minutes. */
@@ -174,7 +174,7 @@ describe('with the whole journal', () => {
     expect(proof.leaves).toBe(facts.length)
   })
 
-  test('where names were erased beside the journal they come back nowhere, and the tree proves all the same', async () => {
+  test('names that were erased beside the journal come back nowhere, and the tree proves all the same', async () => {
     const lines = journalOf(atLoss)
     const one = openHouse(backup, now)
     const nothing = async () => null

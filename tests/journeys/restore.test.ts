@@ -39,6 +39,7 @@ describe('a fault that is planted is found:', () => {
       /under its old number/,
     ],
     ['what is to be sent anew stays', (good) => withMail(good, { after: [] }), /did not leave/],
+    ['a fact has no place in the tree', (good) => ({ ...good, proofs: good.proofs.map(withoutOneLeaf) }), /tree/],
     ['a state is no replay', (good) => ({ ...good, proofs: ['3 sticks, 9 facts: 1 faults'] }), /not proved/],
     [
       'a stick is let go without a journal',
@@ -51,6 +52,8 @@ describe('a fault that is planted is found:', () => {
       /for nothing/,
     ],
   ]
+  const withoutOneLeaf = (said: string) =>
+    said.replace(/^(\d+) facts in/m, (_, leaves) => `${Number(leaves) - 1} facts in`)
   const withMail = (good: Drilled, mailed: Partial<Drilled['mailed']>): Drilled => ({
     ...good,
     mailed: { ...good.mailed, ...mailed },

@@ -87,7 +87,9 @@ test.each([
   ['answers', 'He leído esto'],
 ])('%s loads what says %s when it is needed first', (name, words) => {
   // what another door lends is a bundle of its own, and has all it needs in it
-  const said = globSync('{index,part-*}.mjs', { cwd: join(place, name) }).filter((file) => textOf(name, file).includes(words))
+  const said = globSync('{index,part-*}.mjs', { cwd: join(place, name) }).filter((file) =>
+    textOf(name, file).includes(words),
+  )
   const [part = '', ...others] = said
   expect(others).toEqual([])
   expect(textOf(name, 'index.mjs')).toContain(`import("./${part}")`)

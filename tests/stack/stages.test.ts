@@ -264,7 +264,9 @@ describe('a stage with a table that was brought back', () => {
 
   test('works on that table alone, and keeps its own: the difference refuses nothing', async () => {
     const { template } = await synthesised('prod', { ...stages.prod, restoredTable })
-    const names = typed(template, 'AWS::Lambda::Function').flatMap(({ Environment }) => Environment.Variables.TABLE_NAME ?? [])
+    const names = typed(template, 'AWS::Lambda::Function').flatMap(
+      ({ Environment }) => Environment.Variables.TABLE_NAME ?? [],
+    )
     expect(new Set(names)).toEqual(new Set(['brought-back']))
     expect(typed(template, 'AWS::Lambda::EventSourceMapping').map(({ EventSourceArn }) => EventSourceArn)).toContain(
       restoredTable.streamArn,
@@ -375,6 +377,6 @@ describe('npm run deploy', () => {
 
   test('says what is missing where the CDK is not there', async () => {
     const { code, text } = await deploy(['--stage', 'dev'], { typed: 'dev\n' })
-    expect([code, text]).toEqual([1, expect.stringContaining('install the npm package aws-cdk')])
+    expect([code, text]).toEqual([1, expect.stringContaining('npm ci brings it')])
   })
 })

@@ -230,6 +230,7 @@ describe('no text of somebody’s own is forgotten', () => {
     ['judged again', 'again', bodies.judgedAgain],
     ['removed', 'removal', bodies.removal],
     ['label changed', 'label', bodies.labelChange],
+    ['paper looked at', 'look', bodies.paperLook],
   ])('in a fact of the kind "%s"', (kind, name, schema) => {
     const known = new Set(pathsThatName(kind))
     const texts = textsOf(schema, name)
