@@ -3,7 +3,7 @@ import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 
 /** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
-export const contentOf = (answer: AnswerName, named: NamedSchemas): object =>
+export const shownAs = (answer: AnswerName, named: NamedSchemas): object =>
   answer === 'proof folder'
     ? { 'application/zip': {} }
     : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }

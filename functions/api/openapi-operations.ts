@@ -78,8 +78,8 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'facts',
     description:
-      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it is ' +
-      'recorded once.',
+      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it ' +
+      'is recorded once.',
     operations: {
       recordBenchTest: 'POST /v1/sticks/:id/bench-tests',
       getBenchTest: 'GET /v1/sticks/:id/bench-tests/:factId',

@@ -42,7 +42,7 @@ export function apart(line: JournalLine): { readonly line: JournalLine; readonly
   return { line: { ...line, item }, beside: pointers.length === 0 ? null : beside }
 }
 
-/** The line with the names that are left. Of one that was erased since the hash is kept, as where the table erased it. */
+/** The line with the names that are left. Of one that was erased since, the hash is kept, as the table does. */
 export function together(line: JournalLine, beside: NamesBeside | null): JournalLine {
   if (line.entity !== 'fact') return line
   const leaf = line.item.leaf as InTree | undefined
