@@ -1,9 +1,15 @@
 /** One organisation floods: who else is answered, counted by a clock that the test sets. */
-import { beforeEach, describe, expect, test } from 'vitest'
+import { createServer, type Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { marshall } from '@aws-sdk/util-dynamodb'
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { Refused } from '../../functions/ground/errors.ts'
 import { fairShares } from '../../functions/requests/fair-shares.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { functionEnvironment } from '../support/function-environment.ts'
 import { pagesOf } from '../support/pages.ts'
-import { furnish, type House, openHouse, type Who } from './house.ts'
+import { claimsOf } from '../support/sign-in.ts'
+import { furnish, type House, openHouse, signedIn, type Who } from './house.ts'
 
 const perSecond = 2
 /** Twelve seconds' worth, and of danger fifty. */
@@ -101,3 +107,81 @@ test('askers whose buckets are full again are forgotten, and those who flood are
   for (let i = 0; i < 12; i++) ask('flooding')
   expect(() => ask('flooding')).toThrow(Refused)
 })
+
+/** The deployed handlers, over a table that only knows whose tokens they are. */
+describe('the function as it is deployed', () => {
+  let table: Server
+  const before = { ...process.env }
+  beforeAll(async () => {
+    const known = openHouse().table.items()
+    table = createServer((request, response) => {
+      request.setEncoding('utf8')
+      let body = ''
+      request.on('data', (piece: string) => {
+        body += piece
+      })
+      request.on('end', () => {
+        const found = (Key: Record<string, { S?: string }>) =>
+          known.find(({ pk, sk }) => pk === Key.pk?.S && sk === Key.sk?.S)
+        const asked = JSON.parse(body) as { Key?: never; RequestItems?: Record<string, { Keys: never[] }> }
+        const [name = '', { Keys = [] } = {}] = Object.entries(asked.RequestItems ?? {})[0] ?? []
+        const items = Keys.flatMap((key) => found(key) ?? []).map((item) => marshall(item))
+        const one = asked.Key === undefined ? undefined : found(asked.Key)
+        const answer =
+          name === ''
+            ? { ...(one === undefined ? {} : { Item: marshall(one) }), Items: [] }
+            : { Responses: { [name]: items } }
+        response.setHeader('content-type', 'application/x-amz-json-1.0').end(JSON.stringify(answer))
+      })
+    })
+    await new Promise<void>((ready) => table.listen(0, '127.0.0.1', ready))
+    const { port } = table.address() as AddressInfo
+    Object.assign(process.env, functionEnvironment, {
+      REQUESTS_PER_SECOND: String(perSecond),
+      AWS_ACCESS_KEY_ID: 'key',
+      AWS_SECRET_ACCESS_KEY: 'secret',
+      AWS_ENDPOINT_URL_DYNAMODB: `http://127.0.0.1:${port}`,
+    })
+  })
+  afterAll(async () => {
+    table.closeAllConnections()
+    await new Promise((closed) => table.close(closed))
+    for (const name of Object.keys(process.env)) if (!(name in before)) delete process.env[name]
+    Object.assign(process.env, before)
+  })
+
+  test('gives each organisation the share that the stage says, and danger its own', async () => {
+    const { handler } = (await import('../../functions/api/index.ts')) as unknown as { handler: Handler }
+    const ask = async (who: Who, path = '/v1/depots', body?: string) => {
+      const { statusCode } = await handler(eventOf(who, path, body), {})
+      return { status: statusCode === 429 ? 429 : 200 }
+    }
+    const flood = await times(60, () => ask('manager'))
+    expect(flood[200]).toBeGreaterThanOrEqual(atOnce)
+    expect(flood[429]).toBeGreaterThan(0)
+    expect(await times(20, () => ask('other manager'))).toEqual({ 200: 20 })
+    const danger = JSON.stringify({ factId: factId(), kind: 'tingle' })
+    expect(await times(10, () => ask('manager', '/v1/sticks/S-1/defects', danger))).toEqual({ 200: 10 })
+  })
+})
+
+type Handler = (event: object, context: object) => Promise<{ readonly statusCode: number }>
+
+function eventOf(who: Who, path: string, body: string | undefined): object {
+  const method = body === undefined ? 'GET' : 'POST'
+  const claims = claimsOf(signedIn[who], '2026-03-02T15:00:00.000Z' as Instant)
+  return {
+    version: '2.0',
+    rawPath: path,
+    rawQueryString: '',
+    headers: { 'content-type': 'application/json' },
+    requestContext: {
+      http: { method, path, protocol: 'HTTP/1.1', sourceIp: '127.0.0.1', userAgent: '' },
+      timeEpoch: 1_772_463_600_000,
+      stage: '$default',
+      authorizer: { jwt: { claims } },
+    },
+    isBase64Encoded: false,
+    ...(body === undefined ? {} : { body }),
+  }
+}

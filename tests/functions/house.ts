@@ -19,7 +19,7 @@ export const demo = 'demo-utility'
 const other = 'other-utility'
 
 /** Whose token each is. */
-const signedIn = {
+export const signedIn = {
   owner: [demo, 'owner'],
   manager: [demo, 'manager'],
   'manager-2': [demo, 'manager-2'],
