@@ -124,6 +124,13 @@ function checkFingerprint({ days, head }) {
   return day === undefined ? '' : `The fingerprint that you gave is that of ${day.day}.`
 }
 
+/** A record in one line, out of what is in the tree. */
+function lineOf({ seq, occurredOn, at, kind, judgement, corrects }) {
+  const of =
+    judgement === undefined ? (corrects === undefined ? '' : `: fact ${corrects} was a slip`) : `: ${judgement.verdict}`
+  return `${seq}  ${occurredOn}${at === undefined ? '' : ` ${at}`}  ${kind}${of}`
+}
+
 try {
   checkFiles()
   const proof = JSON.parse(read('proof.json').toString())
@@ -134,6 +141,8 @@ try {
   if (head !== null) checkDays(proof)
   const compared = checkFingerprint(proof)
   console.log(`Stick ${proof.stickId} of ${proof.organisation}, taken ${proof.takenAt}: ${records.length} records.`)
+  for (const { record } of records) console.log(`  ${lineOf(record.fact)}`)
+  console.log('The page tells the same in words. It is not in the tree: where it says otherwise, these lines count.')
   if (erased > 0) console.log(`${erased} names or remarks were erased; the records around them are as they were.`)
   if (notYet.length > 0) console.log(`${notYet.length} records are so new that nothing proves them yet.`)
   for (const { day, size, root } of days) console.log(`${day}, of ${size} records: ${root.match(/.{8}/g).join(' ')}`)

@@ -252,6 +252,17 @@ describe('a program', () => {
   })
 })
 
+test('a page that says otherwise than the records does not hide it: the check tells them in lines of its own', async () => {
+  const files = await folderOf()
+  const page = textOf(files, 'index.html').replaceAll('fail', 'pass')
+  expect(page).not.toBe(textOf(files, 'index.html'))
+  const { holds, said } = await verified(withProof({ ...files, 'index.html': strToU8(page) }, proofIn(files)))
+  expect(holds).toBe(true)
+  for (const line of ['2  2026-02-02  tested: pass', '3  2026-03-02 10:00  tested: fail', '  defect reported'])
+    expect(said).toContain(line)
+  expect(said).toContain('where it says otherwise, these lines count')
+})
+
 describe('whatever is altered in it is found', () => {
   test('a byte of any file', async () => {
     const files = await folderOf()
