@@ -10,6 +10,7 @@ import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { proof } from '../../shared-domain/catalogue/en/proof.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
@@ -35,6 +36,7 @@ export const pageSentences = {
   ...signIn,
   ...warnings,
   ...device,
+  ...proof,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -55,6 +57,7 @@ const speakers: Speakers<PageSentences> = {
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
+      { proofInSpanish },
       { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
@@ -72,6 +75,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
+      import('../../shared-domain/catalogue/es/proof.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
@@ -96,6 +100,7 @@ const speakers: Speakers<PageSentences> = {
         ...signInInSpanish,
         ...warningsInSpanish,
         ...deviceInSpanish,
+        ...proofInSpanish,
       },
     }
   },

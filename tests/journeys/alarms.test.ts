@@ -158,6 +158,7 @@ test.each([
   ['follow-up', 'FollowUp', 40 * minute, 5 * minute],
   ['reindex', 'Reindex', 70 * minute, 5 * minute],
   ['accounts', 'Accounts', 4 * hour, hour],
+  ['trees', 'Sequence', 75 * minute, 15 * minute],
 ])('the schedule of the %s is switched off', async (_, part, millis, step) => {
   const { arn } = functionOf(part)
   stack.parts.schedules.switchOff(arn)
@@ -223,6 +224,19 @@ test('the user pool is away: whoever is entered is recorded, and gets an account
   expect(stack.parts.pool.userOf(email)?.enabled).toBe(true)
 })
 
+test('facts get no place in the tree: at once, by the clock, and after an hour', async () => {
+  refuse('Sequence', 'dynamodb', away, 'TransactWriteItems')
+  await report('no place')
+  expect(await rung()).toEqual(['SequenceNotSequencedArrived'])
+  await pass(15 * minute, 15 * minute)
+  expect(await rung()).toEqual(['MissedRunsArrived', 'SequenceDoorErrors'])
+  await pass(hour, 15 * minute)
+  expect(await rung()).toContain('SequenceNotInTree')
+  stack.parts.trouble.refuses = () => undefined
+  await pass(15 * minute, 15 * minute)
+  expect(await stack.prove()).toMatch(/none was altered, and no head either$/m)
+})
+
 test.each([
   ['Rest', null],
   ['Answers', null],
@@ -249,6 +263,7 @@ test.each([
   'FollowUpUntold',
   'DeliverNoticesUnsent',
   'AccountsNotSeenTo',
+  'SequenceNotSequenced',
 ])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
   await stack.parts.queues.send(queueOf(part), { of: 'a test' })
   expect(await rung()).toEqual([`${part}Arrived`])

@@ -176,6 +176,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = 3): FakeTab
   }
 
   return {
+    name: undefined,
     get,
     getAll,
     page,

@@ -211,6 +211,12 @@ export async function provideTable(dynamodb: DynamoDb, { name, properties }: Res
   return { streamArn: Table.LatestStreamArn }
 }
 
+/** The stream of a table that is there already. */
+export async function streamOf(dynamodb: DynamoDb, name: string): Promise<{ streamArn: string }> {
+  const { Table } = await dynamodb.call(control('DescribeTable'), { TableName: name })
+  return { streamArn: Table.LatestStreamArn }
+}
+
 function creation(name: string, properties: Properties): object {
   const { KeySchema, AttributeDefinitions, GlobalSecondaryIndexes, BillingMode, StreamSpecification } = properties
   return {

@@ -15,6 +15,7 @@ import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/o
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { personSignIn as englishPersonSignIn } from '../../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
+import { proof as englishProof } from '../../../shared-domain/catalogue/en/proof.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
 import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
@@ -40,6 +41,7 @@ import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catal
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { personSignInInSpanish as spanishPersonSignIn } from '../../../shared-domain/catalogue/es/person-sign-in.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
+import { proofInSpanish as spanishProof } from '../../../shared-domain/catalogue/es/proof.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
 import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
@@ -77,6 +79,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     pages: englishPages,
     'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
+    proof: englishProof,
     questions: englishQuestions,
     reasons: englishReasons,
     registers: englishRegisters,
@@ -103,6 +106,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     pages: spanishPages,
     'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
+    proof: spanishProof,
     questions: spanishQuestions,
     reasons: spanishReasons,
     registers: spanishRegisters,
