@@ -2,6 +2,7 @@
 
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
+import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { morning } from '../../shared-domain/catalogue/en/morning.ts'
@@ -23,6 +24,7 @@ import { type Speakers, wordingFor } from '../web/wording.ts'
 export const pageSentences = {
   ...places,
   ...pages,
+  ...furtherPages,
   ...morning,
   ...outlook,
   ...instruments,
@@ -52,6 +54,7 @@ const speakers: Speakers<PageSentences> = {
       { formsInSpanish },
       { morningInSpanish },
       { pagesInSpanish },
+      { furtherPagesInSpanish },
       { outlookInSpanish },
       { instrumentsInSpanish },
       { noticeLogInSpanish },
@@ -70,6 +73,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/forms.ts'),
       import('../../shared-domain/catalogue/es/morning.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
+      import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
@@ -87,6 +91,7 @@ const speakers: Speakers<PageSentences> = {
       own: {
         ...placesInSpanish,
         ...pagesInSpanish,
+        ...furtherPagesInSpanish,
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,

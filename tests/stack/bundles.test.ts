@@ -39,7 +39,7 @@ const budgets: Readonly<Record<string, number>> = {
   // half of one leads from a stage's other hosts to the pages' own
   // 3 are the hold after a restore, what became of notices then, and who may end it
   // so do the proof and its folder
-  pages: 425,
+  pages: 411,
   // most of it is the client of the queues
   'hand-on': 167,
   // most of it are the clients of the table and of the bucket

@@ -4,6 +4,7 @@ import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
+import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
@@ -30,6 +31,7 @@ import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/cat
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
+import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
@@ -77,6 +79,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': englishNoticeLog,
     outlook: englishOutlook,
     pages: englishPages,
+    'further-pages': furtherPages,
     'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
     proof: englishProof,
@@ -104,6 +107,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': spanishNoticeLog,
     outlook: spanishOutlook,
     pages: spanishPages,
+    'further-pages': furtherPagesInSpanish,
     'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
     proof: spanishProof,
