@@ -3,6 +3,7 @@ import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DeleteCommand, DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
 import type { ServiceRefusal } from '../../cdk/local/table/gateway.ts'
+import { restoredMark } from '../../functions/store/keys.ts'
 import { uuidOf } from '../../seed/chance.ts'
 import { enterFirstPeople } from '../../seed/first-people.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
@@ -159,6 +160,7 @@ test.each([
   ['reindex', 'Reindex', 70 * minute, 5 * minute],
   ['accounts', 'Accounts', 4 * hour, hour],
   ['trees', 'Sequence', 75 * minute, 15 * minute],
+  ['journal', 'Journal', 40 * minute, 5 * minute],
 ])('the schedule of the %s is switched off', async (_, part, millis, step) => {
   const { arn } = functionOf(part)
   stack.parts.schedules.switchOff(arn)
@@ -237,6 +239,23 @@ test('facts get no place in the tree: at once, by the clock, and after an hour',
   expect(await stack.prove()).toMatch(/none was altered, and no head either$/m)
 })
 
+test('the bucket of the journal takes nothing: what was written lies among the dead letters', async () => {
+  refuse('Journal', 's3', away)
+  await report('not kept')
+  expect(await rung()).toEqual(['JournalNotJournalledArrived'])
+})
+
+test('mail is paused since the records were brought back, until a person lets it go on', async () => {
+  const { name: TableName } = stack.parts.table
+  const at = new Date(now).toISOString()
+  const Item = { ...restoredMark, entity: 'restored', backupAt: at, pausedSince: at, filledAt: at }
+  await documents().send(new PutCommand({ TableName, Item }))
+  await report('while paused')
+  await pass(5 * minute, 5 * minute)
+  await documents().send(new DeleteCommand({ TableName, Key: restoredMark }))
+  expect(await rung()).toEqual(['DeliverNoticesMailPaused'])
+})
+
 test.each([
   ['Rest', null],
   ['Answers', null],
@@ -245,6 +264,7 @@ test.each([
   ['HandOn', { Records: [null] }],
   ['DeliverNotices', null],
   ['FollowUp', null],
+  ['Journal', null],
 ])('%s breaks off', async (part, event) => {
   await functionOf(part).invoke(event)
   expect(await rung()).toEqual([`${part}DoorErrors`])
@@ -264,6 +284,7 @@ test.each([
   'DeliverNoticesUnsent',
   'AccountsNotSeenTo',
   'SequenceNotSequenced',
+  'JournalNotJournalled',
 ])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
   await stack.parts.queues.send(queueOf(part), { of: 'a test' })
   expect(await rung()).toEqual([`${part}Arrived`])

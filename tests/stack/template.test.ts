@@ -122,6 +122,16 @@ describe('the table', () => {
   })
 })
 
+test('what is to be done at night names functions, queues and outputs that are there', () => {
+  const paper = readFileSync(join(root, 'cdk/RESTORE.md'), 'utf8')
+  const { Resources, Outputs } = template.toJSON() as Record<'Resources' | 'Outputs', object>
+  const parts = [...paper.matchAll(/`(\w+)…`/g)].map(([, name = '']) => name)
+  const outputs = [...paper.matchAll(/`(\w+Name)`/g)].map(([, name = '']) => name)
+  expect([parts.length, outputs.length]).toEqual([6, 3])
+  expect(parts.filter((name) => !Object.keys(Resources).some((id) => id.startsWith(name)))).toEqual([])
+  expect(outputs.filter((name) => !(name in Outputs))).toEqual([])
+})
+
 describe('the journal', () => {
   const buckets = () => Object.entries(template.findResources('AWS::S3::Bucket'))
   const bucketOf = (id: string) => buckets().find(([one]) => one.startsWith(id))?.[1]
