@@ -1,7 +1,7 @@
 /** A table that takes connections and answers nothing: whoever waits is told so in time, through every door. */
 import { createServer, type Server, type Socket } from 'node:net'
 import type { APIGatewayProxyEventV2, APIGatewayProxyStructuredResultV2 } from 'aws-lambda'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { functionEnvironment } from '../support/function-environment.ts'
 import { pagesOf } from '../support/pages.ts'
 import { openHouse } from './house.ts'
@@ -24,6 +24,8 @@ beforeAll(async () => {
     AWS_SECRET_ACCESS_KEY: 'secret',
     AWS_ENDPOINT_URL_DYNAMODB: `http://127.0.0.1:${port}`,
   })
+  // another test in this process may have loaded them, for an environment of its own
+  vi.resetModules()
   for (const name of ['api', 'pages', 'answers', 'feed']) {
     const { handler } = (await import(`../../functions/${name}/index.ts`)) as { handler: Handler }
     handlers.set(name, handler)

@@ -252,7 +252,7 @@ describe('a program', () => {
   })
 })
 
-test('a page that says otherwise than the records hides nothing: the check tells them in lines of its own', async () => {
+test('a page that says otherwise than the records hides nothing: the check tells them by itself', async () => {
   const files = await folderOf()
   const page = textOf(files, 'index.html').replaceAll('fail', 'pass')
   expect(page).not.toBe(textOf(files, 'index.html'))
