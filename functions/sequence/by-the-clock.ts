@@ -36,11 +36,11 @@ const waitsForItsMessageSeconds = 120
 const mostOfAShard = 200
 const tooLongSeconds = 3600
 
-/** `mayGoOn` is asked before each page of sticks: what is left waits for the next run. */
+/** `mayGoOn` is asked before each page of facts and of sticks: what is left waits for the next run. */
 export async function seeToTrees(parts: SequenceParts, mayGoOn: () => boolean = () => true): Promise<SeenTo> {
   const { table, clock } = parts
   const waiting = await waitingFacts(table, addSeconds(clock(), -waitsForItsMessageSeconds), mostOfAShard)
-  let { facts, failed } = await takeUp(parts, waiting)
+  let { facts, failed } = await takeUp(parts, waiting, mayGoOn)
   for (const name of inTurn(await allOrganisations(parts), clock(), everyMillis)) {
     try {
       const organisation = openOrganisation(table, name)
@@ -55,8 +55,22 @@ export async function seeToTrees(parts: SequenceParts, mayGoOn: () => boolean = 
   return { facts, failed }
 }
 
+const mostAtOnce = 40
+
+/** Facts in lots: a table that is slow, or many facts at once, would take longer than a run may last. */
+async function takeUp(parts: SequenceParts, places: readonly Key[], mayGoOn: () => boolean): Promise<SeenTo> {
+  let facts = 0
+  let failed = 0
+  for (let i = 0; i < places.length && mayGoOn(); i += mostAtOnce) {
+    const lot = await takeUpLot(parts, places.slice(i, i + mostAtOnce))
+    facts += lot.facts
+    failed += lot.failed
+  }
+  return { facts, failed }
+}
+
 /** A fact that gets no place keeps none from the others. */
-async function takeUp(parts: SequenceParts, places: readonly Key[]): Promise<SeenTo> {
+async function takeUpLot(parts: SequenceParts, places: readonly Key[]): Promise<SeenTo> {
   try {
     return { facts: await sequenceFacts(parts, places), failed: 0 }
   } catch {

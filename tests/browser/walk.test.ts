@@ -80,7 +80,9 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold; t
   const isUnconfirmed = (subject: string) =>
     /not all have confirmed|nobody has confirmed|no todos lo han confirmado|nadie lo ha confirmado/.test(subject)
   const isFingerprint = (subject: string) => subject.startsWith('Fingerprint of the records')
-  expect(since.filter((one) => !isDigest(one) && !isUnconfirmed(one) && !isFingerprint(one))).toEqual([])
+  const troubles = stack.logs().filter(({ text, error }) => error || text.includes('"trouble"'))
+  const others = since.filter((one) => !isDigest(one) && !isUnconfirmed(one) && !isFingerprint(one))
+  expect(others, troubles.map(({ functionName, text }) => `${functionName}: ${text}`).join('\n')).toEqual([])
 
   const answer = JSON.parse(await run(`${apiLine}\n${dayLine}\n${commandsOf(tingle)}`))
   expect(answer.stick.status).toBe('on hold')

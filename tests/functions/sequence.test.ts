@@ -170,6 +170,12 @@ describe('by the clock', () => {
     expect(said()).toBe('')
   })
 
+  test('what there is no time for waits for the next run', async () => {
+    house.table.settled()
+    expect(await seeToTrees(house, () => false)).toEqual({ facts: 0, failed: 0 })
+    expect(await byTheClock()).toEqual({ facts: factsIn(house).length, failed: 0 })
+  })
+
   test('facts of a build that had no tree are found and get their place, once', async () => {
     const bareItems = furnished.map((item) => {
       const { queue, queueAt, ...rest } = item
