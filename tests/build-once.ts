@@ -1,8 +1,10 @@
 /** Builds and synthesises once for all suites of a run, and starts the table that their stacks share. */
+import { rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { closers } from '../cdk/local/closers.ts'
 import { startDynamoDb } from '../cdk/local/table/dynamodb.ts'
 import { root, synthesise } from '../cdk/local/template/synthesise.ts'
+import { usedGrantsFolder } from './stack/used-grants.ts'
 
 export default async function buildOnce(): Promise<() => Promise<void>> {
   const closing = closers()
@@ -16,5 +18,7 @@ export default async function buildOnce(): Promise<() => Promise<void>> {
   process.env.QUARTERTURN_TEMPLATE = product.folder
   process.env.QUARTERTURN_BUNDLES = product.bundles
   process.env.QUARTERTURN_FIXTURES = fixtures.folder
+  rmSync(usedGrantsFolder, { recursive: true, force: true })
+  process.env.QUARTERTURN_USED_GRANTS = usedGrantsFolder
   return closing.closeAll
 }

@@ -133,6 +133,23 @@ test('grants that are not in the template cannot be judged', () => {
   expect(() => permissionsOf(deployed)).toThrow('managed policies')
 })
 
+test('objects that one grant names are allowed alike, and what lies beside them is not', async () => {
+  const kept = 'arn:aws:s3:::records/kept+1?'
+  const Statement = [{ Effect: 'Allow', Action: 's3:PutObject', Resource: `${kept}/*` }]
+  const deployed = changed((resources) => {
+    for (const role of each(resources, 'AWS::IAM::Role', 'SweepDoor'))
+      role.Policies = [{ PolicyName: 'Own', PolicyDocument: { Version: '2012-10-17', Statement } }]
+  })
+  const role = deployed.all('AWS::IAM::Role').find(({ name }) => name.includes('SweepDoor'))
+  const { missing } = permissionsOf(deployed)
+  const mayPut = async (key: string) =>
+    (await missing(deployed.arn(role?.id ?? ''), [
+      { action: 's3:PutObject', resource: `arn:aws:s3:::records/${key}` },
+    ])) === undefined
+  const keys = ['kept+11/a', 'kept+1b/a/b', 'kept+1/a', 'keptt1b/a', 'other/a', 'kept+11/c', 'other/b']
+  expect(await Promise.all(keys.map(mayPut))).toEqual([true, true, false, false, false, true, false])
+})
+
 // a bus tells functions without a mapping, so it would look as if it worked
 test.each(['AWS::Moon::Crater', 'AWS::Events::Rule'])('a part of a kind that is not run here is named: %s', (Type) => {
   const change = (resources: Resources) => {

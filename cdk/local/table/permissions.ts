@@ -1,4 +1,6 @@
 /** Permissions of the roles of the template, decided from their synthesised policies as IAM would. */
+import { appendFileSync, mkdirSync } from 'node:fs'
+import { join } from 'node:path'
 import { runSimulation } from '@cloud-copilot/iam-simulate'
 import type { Deployed, Properties } from '../template/template.ts'
 
@@ -12,22 +14,26 @@ export interface Permissions {
   readonly missing: (roleArn: string, needed: readonly Permission[]) => Promise<Permission | undefined>
 }
 
+/** A folder that keeps what roles were allowed, for whoever asks which grants were used. */
+const usedFolder = process.env.QUARTERTURN_USED_GRANTS
+
 export function permissionsOf(deployed: Deployed): Permissions {
-  const policies = new Map(
-    deployed
-      .all('AWS::IAM::Role')
-      .map((role) => [deployed.arn(role.id), policiesOf(role.name, role.properties, deployed)]),
-  )
+  const policies = policiesByRole(deployed)
+  const alike = new Map([...policies].map(([role, own]) => [role, alikeIn(own)]))
   const known = new Map<string, Promise<boolean>>()
 
   function allowed(roleArn: string, permission: Permission): Promise<boolean> {
-    const key = `${roleArn} ${permission.action} ${permission.resource}`
+    const { action, resource } = permission
+    const key = `${roleArn} ${action} ${alike.get(roleArn)?.(resource) ?? resource}`
     const before = known.get(key)
     if (before !== undefined) return before
     const role = { principal: roleArn, accountId: deployed.account, identityPolicies: policies.get(roleArn) ?? [] }
     const decision = decide(role, permission)
     known.set(key, decision)
-    return decision
+    return decision.then((isAllowed) => {
+      if (isAllowed) keepUsed({ role: roleArn, ...permission })
+      return isAllowed
+    })
   }
 
   async function missing(roleArn: string, needed: readonly Permission[]): Promise<Permission | undefined> {
@@ -38,9 +44,54 @@ export function permissionsOf(deployed: Deployed): Permissions {
   return { missing }
 }
 
-interface Policy {
+/**
+ * What tells a resource from others for a role: the names in its policies that match it. Resources that the same names
+ * match are decided alike, so that not each object of a bucket is decided anew, which costs ten milliseconds.
+ */
+function alikeIn(policies: readonly Policy[]): (resource: string) => string {
+  const text = JSON.stringify(policies)
+  // conditions and variables may tell two resources apart that the same names match
+  if (text.includes('"Condition"') || text.includes('${')) return (resource) => resource
+  const names = policies
+    .flatMap(({ policy }) => [policy.Statement].flat())
+    .flatMap(({ Resource = [], NotResource = [] }) => [Resource, NotResource].flat().map(String))
+  const patterns = [...new Set(names)].map((name) => [name, asPattern(name)] as const)
+  return (resource) => {
+    const matching = patterns.filter(([, pattern]) => pattern.test(resource)).map(([name]) => name)
+    return matching.length === 0 ? resource : matching.join(' ')
+  }
+}
+
+/** A name with its * and ? as IAM reads them. */
+const asPattern = (name: string): RegExp =>
+  new RegExp(
+    `^${name
+      .replaceAll(/[\\^$.|+()[\]{}]/g, '\\$&')
+      .replaceAll('*', '.*')
+      .replaceAll('?', '.')}$`,
+    's',
+  )
+
+/** Something that a role was allowed while a stack ran. */
+export interface UsedGrant extends Permission {
+  readonly role: string
+}
+
+function keepUsed(used: UsedGrant): void {
+  if (usedFolder === undefined) return
+  mkdirSync(usedFolder, { recursive: true })
+  appendFileSync(join(usedFolder, `${process.pid}.jsonl`), `${JSON.stringify(used)}\n`)
+}
+
+export interface Policy {
   readonly name: string
   readonly policy: Properties
+}
+
+/** The policies of each role of the template, by the role's ARN. */
+export function policiesByRole(deployed: Deployed): Map<string, Policy[]> {
+  const roles = deployed.all('AWS::IAM::Role')
+  return new Map(roles.map((role) => [deployed.arn(role.id), policiesOf(role.name, role.properties, deployed)]))
 }
 
 function policiesOf(roleName: string, role: Properties, deployed: Deployed): Policy[] {
@@ -64,7 +115,8 @@ interface Role {
   readonly identityPolicies: Policy[]
 }
 
-async function decide(
+/** Whether a role with these policies may do that, as IAM decides. */
+export async function decide(
   { principal, accountId, identityPolicies }: Role,
   { action, resource }: Permission,
 ): Promise<boolean> {
