@@ -69,7 +69,7 @@ export function journalDoor(parent: Construct, shared: Shared): Journal {
       'objects have no names before they are written',
     )
   }
-  fromQueue(scope, 'Written', { queue, target: live })
+  fromQueue(scope, 'Written', { queue, target: live, gathers: true })
   return { queue, bucket: bucket.bucketName, names: names.bucketName }
 }
 

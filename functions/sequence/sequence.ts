@@ -10,7 +10,7 @@ import type { WallClock } from '../ground/clock.ts'
 import { hashing, newSalt } from '../ground/hashing.ts'
 import { sleep } from '../ground/sleep.ts'
 import { factRecord } from '../questions/fact-records.ts'
-import { takeEach } from '../store/handed-on.ts'
+import { takeTogether } from '../store/handed-on.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import type { Key, Table } from '../store/table.ts'
 import {
@@ -36,10 +36,7 @@ const mostTries = 20
 const longestWaitMillis = 40
 
 export const sequenceThose = (parts: SequenceParts, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
-  takeEach(records, async (keys) => {
-    await sequenceFacts(parts, keys)
-    return true
-  })
+  takeTogether(records, (keys) => sequenceFacts(parts, keys))
 
 /** Answers how many facts got their place. */
 export async function sequenceFacts(parts: SequenceParts, places: readonly Key[]): Promise<number> {

@@ -20,6 +20,24 @@ export async function takeEach(
   return { batchItemFailures: left.map(({ messageId }) => ({ itemIdentifier: messageId })) }
 }
 
+/** Messages are handled together; where that fails, one by one, so that none keeps another. */
+export async function takeTogether(
+  records: readonly SQSRecord[],
+  handle: (keys: readonly Key[]) => Promise<unknown>,
+): Promise<SQSBatchResponse> {
+  const isDone = async (keys: readonly Key[]) => {
+    await handle(keys)
+    return true
+  }
+  try {
+    await handle(records.flatMap(({ body }) => keysIn(body)))
+    return { batchItemFailures: [] }
+  } catch {
+    // each message tells its own trouble
+    return takeEach(records, isDone)
+  }
+}
+
 async function isDoneSafely(
   { messageId, body }: SQSRecord,
   isDone: (keys: readonly Key[]) => Promise<boolean>,

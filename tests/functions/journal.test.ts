@@ -134,18 +134,23 @@ describe('objects', () => {
     expect(keyOf('demo')).not.toBe(keyOf('demo2'))
   })
 
-  test('are written; a message whose object is not taken comes again, and keeps no other', async () => {
+  test('are written, one of all messages; what is not taken or not read comes again, and keeps no other', async () => {
     const kept: JournalObject[] = []
     const put = async (object: JournalObject) => {
       if (object.key.includes('/other/')) throw new Error('away')
       kept.push(object)
     }
-    const [demo, other] = [messagesOf([journalLineOf(record(fact('S-1')))].flatMap((l) => l ?? []))[0], message]
-    const records = [other, demo].map((body, i) => ({ messageId: String(i), body })) as never[]
+    const bodyOf = (...ids: string[]) =>
+      messagesOf(ids.flatMap((id) => journalLineOf(record(fact(id))) ?? [])).join('') || 'no line'
+    const bodies = [message, bodyOf('S-4'), bodyOf(), bodyOf('S-5', 'S-6')]
+    const records = bodies.map((body, i) => ({ messageId: String(i), body })) as never[]
     expect(await keepInJournal({ put, putNames: put, clock: () => now }, records)).toEqual({
-      batchItemFailures: [{ itemIdentifier: '0' }],
+      batchItemFailures: [{ itemIdentifier: '0' }, { itemIdentifier: '2' }],
     })
-    expect(kept.some(({ text }) => text === demo)).toBe(true)
+    const ofDemo = kept.filter(({ key }) => key.startsWith('journal/organisations/demo/'))
+    expect(ofDemo.map(({ text }) => linesIn(text).map(({ item }) => item.pk.slice(-3)))).toEqual([
+      ['S-1', 'S-3', 'S-4', 'S-5', 'S-6'],
+    ])
   })
 })
 

@@ -102,6 +102,13 @@ describe('a fact', () => {
     expect((await treeHead(house.organisation(other)))?.size).toBe(1)
   })
 
+  test('gets its place though a message beside its own cannot be read', async () => {
+    const bad = { messageId: 'bad', body: '[{"pk":"nothing' } as SQSRecord
+    const outcome = await sequenceThose(house, [bad, ...waitingIn(house).map((item) => message(keyOf(item)))])
+    expect(outcome).toEqual({ batchItemFailures: [{ itemIdentifier: 'bad' }] })
+    expect(waitingIn(house)).toEqual([])
+  })
+
   test('names nobody in its leaf, and the salts of its names lie beside it', async () => {
     await handed(...waitingIn(house).map(keyOf))
     const saltsOf = ({ leaf }: Item) => (leaf as { salts: object }).salts

@@ -1,8 +1,10 @@
 /** What the mailer is given of its queues, and what becomes of what it cannot handle. */
+import { setTimeout as pause } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { LocalFunction } from '../../cdk/local/functions/functions.ts'
 import type { RunResult } from '../../cdk/local/functions/worker.ts'
-import { failedOf } from '../../cdk/local/sources/queue.ts'
-import type { QueueMessage } from '../../cdk/local/sources/queues.ts'
+import { failedOf, queuePoller } from '../../cdk/local/sources/queue.ts'
+import type { QueueMessage, Queues } from '../../cdk/local/sources/queues.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
 const messages = ['a', 'b', 'c'].map((MessageId) => ({ MessageId }) as QueueMessage)
@@ -25,6 +27,68 @@ describe('of a batch come again', () => {
 
   test('none that is reported where the mapping takes no reports', () => {
     expect(failedOf(messages, report('a'), false)).toEqual([])
+  })
+})
+
+describe('a batching window', () => {
+  /** A poller over messages that lie there from the start, and the sizes of the batches that it hands on. */
+  function polled(count: number, window?: number) {
+    const sizes: number[] = []
+    let lying = Array.from({ length: count }, (_, i) => ({ MessageId: `m${i}` }) as QueueMessage)
+    const queues = {
+      receive: async () => lying.splice(0),
+      watch: () => undefined,
+      remove: async () => undefined,
+    } as unknown as Queues // what a poller asks of them
+    const invoke = async ({ Records }: { Records: unknown[] }) => {
+      sizes.push(Records.length)
+      return ok(null)
+    }
+    const parts = { functionOf: () => ({ invoke }) as unknown as LocalFunction, queues, region: 'us-east-1' }
+    const mapping = { EventSourceArn: 'arn', FunctionName: 'f', BatchSize: 10, MaximumBatchingWindowInSeconds: window }
+    const poller = queuePoller(parts, mapping)
+    const add = (more: number) => {
+      lying = Array.from({ length: more }, (_, i) => ({ MessageId: `n${i}` }) as QueueMessage)
+      poller.wake()
+    }
+    return { sizes, poller, add }
+  }
+  const soon = () => pause(50)
+
+  test('gathers what comes within it, and ends at once where somebody waits', async () => {
+    const { sizes, poller, add } = polled(2, 600)
+    await soon()
+    add(3)
+    await soon()
+    expect(sizes).toEqual([])
+    await poller.drained()
+    expect(sizes).toEqual([5])
+    await poller.stop()
+  })
+
+  test('ends where a batch is full, and what is left is handed on with it', async () => {
+    const { sizes, poller } = polled(13, 600)
+    await soon()
+    expect(sizes).toEqual([10, 3])
+    await poller.stop()
+  })
+
+  test('ends by itself; what still waits at the end of the stack is handed on', async () => {
+    const brief = polled(2, 0.02)
+    await soon()
+    expect(brief.sizes).toEqual([2])
+    await brief.poller.stop()
+    const long = polled(2, 600)
+    await soon()
+    await long.poller.stop()
+    expect(long.sizes).toEqual([2])
+  })
+
+  test('without one, messages are handed on as they come', async () => {
+    const { sizes, poller } = polled(2)
+    await soon()
+    expect(sizes).toEqual([2])
+    await poller.stop()
   })
 })
 

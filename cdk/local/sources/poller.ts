@@ -13,6 +13,8 @@ export interface Poller {
 
 export interface Consumer<Thing> {
   readonly take: (things: readonly Thing[]) => void
+  /** what was taken and waits for more to come is begun now, since somebody waits for it */
+  readonly hurry?: () => void
   readonly busy: () => boolean
   readonly idle: () => Promise<void>
   readonly handedOn: () => number
@@ -67,6 +69,7 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
     handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
     stop: async () => {
       polling.stopped = true
+      hurry(polling)
       for (const one of consumers) one.stop()
       wake(polling)
       await running
@@ -77,6 +80,10 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
 
 async function idle<Thing>({ consumers }: Polling<Thing>): Promise<void> {
   await Promise.all(consumers.map((one) => one.idle()))
+}
+
+function hurry<Thing>({ consumers }: Polling<Thing>): void {
+  for (const one of consumers) one.hurry?.()
 }
 
 function wake<Thing>(polling: Polling<Thing>): void {
@@ -99,9 +106,11 @@ async function look<Thing>(polling: Polling<Thing>, asked: readonly (() => void)
   const { source, consumers } = polling
   // a consumer at work may write more, so only a look that began after its work sees the end
   const working = consumers.some(({ busy }) => busy())
+  if (asked.length > 0) hurry(polling)
   const things = await source.next()
   if (things.length > 0) {
     for (const { take } of consumers) take(things)
+    if (asked.length > 0 || polling.asking.length > 0) hurry(polling)
     polling.asking.push(...asked)
     polling.breath = polling.asking.length > 0 ? source.breathMillis : Math.min(polling.breath * 2, source.idleMillis)
     return pause(polling.breath)

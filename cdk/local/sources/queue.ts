@@ -28,14 +28,23 @@ export function queuePoller(parts: QueueParts, mapping: Properties): Poller {
 
 function consumer(mapping: Properties, parts: QueueParts): Consumer<QueueMessage> {
   const size: number = mapping.BatchSize ?? 10
+  const windowMillis = 1000 * (mapping.MaximumBatchingWindowInSeconds ?? 0)
   const most: number = mapping.ScalingConfig?.MaximumConcurrency ?? batchesAtOnce
   const waiting: QueueMessage[] = []
   const underWay = new Set<Promise<void>>()
   let stopped = false
   let handedOn = 0
+  /** runs while what waits is fewer than a batch and more may come */
+  let gathering: NodeJS.Timeout | undefined
+
+  function hurry(): void {
+    clearTimeout(gathering)
+    gathering = undefined
+    start()
+  }
 
   function start(): void {
-    while (waiting.length > 0 && underWay.size < most && !stopped) {
+    while (waiting.length > 0 && gathering === undefined && underWay.size < most && !stopped) {
       handedOn++
       const run: Promise<void> = handle(waiting.splice(0, size), mapping, parts)
         .catch((error) => {
@@ -51,16 +60,20 @@ function consumer(mapping: Properties, parts: QueueParts): Consumer<QueueMessage
 
   return {
     take(messages) {
+      const isFirst = waiting.length === 0
       waiting.push(...messages)
-      start()
+      if (waiting.length >= size || windowMillis === 0) return hurry()
+      if (isFirst && gathering === undefined) gathering = setTimeout(hurry, windowMillis)
     },
-    busy: () => underWay.size > 0,
+    hurry,
+    busy: () => underWay.size > 0 || waiting.length > 0,
     idle: async () => {
       while (underWay.size > 0) await Promise.all(underWay)
     },
     handedOn: () => handedOn,
     stop: () => {
       stopped = true
+      clearTimeout(gathering)
     },
   }
 }
