@@ -6,7 +6,8 @@ import { createHash } from 'node:crypto'
 import { copyFileSync, globSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { build, type Metafile, type Plugin, transform } from 'esbuild'
+import { build, type Plugin, transform } from 'esbuild'
+import { asModules, inOneFile } from './one-file.ts'
 
 export interface Bundle {
   readonly name: string
@@ -14,9 +15,6 @@ export interface Bundle {
   /** the size of all files that are loaded before the first event */
   readonly bytes: number
 }
-
-// packages written for require() meet an ES module here, and would fail only once deployed
-const requireForPackages = "import{createRequire}from'node:module';const require=createRequire(import.meta.url);"
 
 const refuse = "() => { throw new Error('no function writes a schema as JSON Schema') }"
 
@@ -98,8 +96,6 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
   return Promise.all(entries.map((entry) => bundle(entry, join(out, basename(dirname(entry))))))
 }
 
-const asModules = { format: 'esm', platform: 'node', target: 'node24' } as const
-
 /** Functions are built one by one, since each is deployed alone: built together they would share their parts. */
 async function bundle(entry: string, folder: string): Promise<Bundle> {
   const { metafile } = await build({
@@ -139,51 +135,6 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
 }
 
 /**
- * All that is loaded before the first event becomes one file: each further file costs a start as much as two kilobytes.
- * What is loaded later finds there what it shares with it, by the old names of its parts.
- */
-async function inOneFile(folder: string, { outputs }: Metafile): Promise<void> {
-  const first = relative('', join(folder, 'index.mjs'))
-  const eager = loadedAtStart(outputs, first)
-  const parts = [...eager].map((path, at) => ({ path, names: outputs[path]?.exports ?? [], at }))
-  /** Two parts may export different things by one name. */
-  const within = (name: string, at: number) => (parts[at]?.path === first ? name : `${name}_${at}`)
-  const taken = parts.map(({ path, names, at }) => {
-    const from = `'./${basename(path)}'`
-    return `import ${from};export {${names.map((name) => `${name} as ${within(name, at)}`).join(',')}} from ${from}`
-  })
-  await build({
-    stdin: { contents: taken.join('\n'), resolveDir: folder },
-    outfile: first,
-    allowOverwrite: true,
-    bundle: true,
-    minify: true,
-    charset: 'utf8',
-    ...asModules,
-    banner: { js: requireForPackages },
-    plugins: [onlyEager(eager)],
-    logLevel: 'silent',
-  })
-  for (const { path, names, at } of parts.filter((one) => one.path !== first)) {
-    const shared = names.map((name) => `${within(name, at)} as ${name}`)
-    writeFileSync(path, `export {${shared.join(',')}} from './index.mjs'`)
-  }
-  for (const path of Object.keys(outputs).filter((one) => one.endsWith('.mjs') && !eager.has(one)))
-    writeFileSync(path, requireForPackages + readFileSync(path, 'utf8'))
-}
-
-/** What is imported later, or is data, stays beside. */
-const onlyEager = (eager: ReadonlySet<string>): Plugin => ({
-  name: 'only what is loaded at the start',
-  setup: ({ onResolve }) => {
-    onResolve({ filter: /^\.\// }, ({ path, kind, resolveDir }) => {
-      const isEager = kind === 'import-statement' && eager.has(relative('', join(resolveDir, path)))
-      return isEager ? undefined : { path, external: true }
-    })
-  },
-})
-
-/**
  * Scripts that run on a reader's own device lie beside the function that hands them out, with the name of the build:
  * browsers keep for long what has it in its address.
  */
@@ -205,16 +156,6 @@ async function bundleDevice(source: string, folder: string): Promise<void> {
   for (const file of globSync(join(dirname(folder), '**/*.{mjs,js,css,json}')).sort())
     hash.update(relative(folder, file)).update(readFileSync(file))
   writeFileSync(join(folder, 'build'), hash.digest('hex').slice(0, 16))
-}
-
-function loadedAtStart(outputs: Metafile['outputs'], first: string): ReadonlySet<string> {
-  const files = new Set([first])
-  // a set is walked on through what is added to it meanwhile
-  for (const file of files) {
-    for (const { path, kind } of outputs[file]?.imports ?? [])
-      if (kind === 'import-statement' && path.endsWith('.mjs') && path in outputs) files.add(path)
-  }
-  return files
 }
 
 if (import.meta.main) {

@@ -102,16 +102,19 @@ function hasCdk(): boolean {
 
 interface Asked {
   readonly stage: NamedStage
+  /** where the functions were built, if not where `npm run build` does it */
   readonly bundles: string | undefined
+  /** a folder that `npm run synth` has filled already; without it the template is made and checked here */
+  readonly made: string | undefined
   readonly check: boolean
   readonly keep: boolean
 }
 
 /** Answers the code that the process ends with. */
-async function deploy({ stage, bundles, check, keep }: Asked): Promise<number> {
-  const app = await quarterturnApp({ stage, ...(bundles === undefined ? {} : { bundles }) })
-  const assembly = app.synth()
-  const next = assembly.getStackByName(stackName(stage.name)).template as Template
+async function deploy({ stage, bundles, made, check, keep }: Asked): Promise<number> {
+  const folder = made ?? (await quarterturnApp({ stage, ...(bundles && { bundles }) })).synth().directory
+  const file = join(folder, `${stackName(stage.name)}.template.json`)
+  const next = JSON.parse(readFileSync(file, 'utf8')) as Template
   if (keep) {
     writeFileSync(releasedFile(stage.name), asReleased(next))
     console.log(`Written: ${releasedFile(stage.name)}`)
@@ -128,7 +131,7 @@ async function deploy({ stage, bundles, check, keep }: Asked): Promise<number> {
     console.log('\nNothing was changed.')
     return 1
   }
-  if (!deployed(stage, assembly.directory)) return 1
+  if (!deployed(stage, folder)) return 1
   writeFileSync(releasedFile(stage.name), asReleased(next))
   console.log(`Deployed. Commit ${releasedFile(stage.name)}: the next deployment is compared with it.`)
   return 0
@@ -141,6 +144,7 @@ if (import.meta.main) {
       check: { type: 'boolean', default: false },
       'as-released': { type: 'boolean', default: false },
       bundles: { type: 'string' },
+      made: { type: 'string' },
       help: { type: 'boolean', default: false },
     },
   })
@@ -149,8 +153,9 @@ if (import.meta.main) {
     process.exit(values.help ? 0 : 2)
   }
   try {
-    const { bundles, check } = values
-    process.exitCode = await deploy({ stage: stageNamed(values.stage), bundles, check, keep: values['as-released'] })
+    const { bundles, made, check } = values
+    const asked = { stage: stageNamed(values.stage), bundles, made, check, keep: values['as-released'] }
+    process.exitCode = await deploy(asked)
   } catch (error) {
     console.error(error instanceof Error ? error.message : error)
     process.exitCode = 2

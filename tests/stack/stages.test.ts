@@ -18,14 +18,14 @@ import { messageOf } from '../support/mails.ts'
 
 const bundles = process.env.QUARTERTURN_BUNDLES ?? ''
 let place: string
-const made = new Map<StageName, { readonly template: Template; readonly isProtected: boolean }>()
+const made = new Map<StageName, Awaited<ReturnType<typeof synthesised>>>()
 
 /** The template of a stage, where it is not checked: the checks take longer than all the rest. */
 async function synthesised(name: StageName, is: Stage, checked = false) {
   const outdir = join(place, `${name}-${made.size}-${checked}.out`)
   const app = await quarterturnApp({ bundles, outdir, stage: { name, is }, checked })
   const stack = app.synth().getStackByName(`Quarterturn-${name}`)
-  return { template: stack.template as Template, isProtected: stack.terminationProtection === true }
+  return { template: stack.template as Template, isProtected: stack.terminationProtection === true, outdir }
 }
 
 beforeAll(async () => {
@@ -296,7 +296,10 @@ test('an identity that stands in the account already is used and not made again'
   })
 })
 
-/** The command as people call it, with programs of this test in place of those that reach AWS. */
+/**
+ * The command as people call it, with programs of this test in place of those that reach AWS. One of its tests has it
+ * make and check the template itself; the others give it the one that is made.
+ */
 describe('npm run deploy', () => {
   interface Programs {
     readonly aws?: string
@@ -312,7 +315,11 @@ describe('npm run deploy', () => {
       chmodSync(join(folder, name), 0o755)
     }
     const { AWS_PROFILE: _, AWS_ACCESS_KEY_ID: __, ...env } = process.env
-    const child = spawn(process.execPath, [join(root, 'cdk/deploy.ts'), '--bundles', bundles, ...args], {
+    const [, stage = ''] = args
+    const from = args.includes('--check')
+      ? ['--bundles', bundles]
+      : ['--made', made.get(stage as StageName)?.outdir ?? '']
+    const child = spawn(process.execPath, [join(root, 'cdk/deploy.ts'), ...from, ...args], {
       cwd: folder,
       env: {
         ...env,
