@@ -1,7 +1,6 @@
 /**
- * Which grants of the template no stack of the last run has used: `node tests/stack/used-grants.ts`, the end of
- * `npm run test:all`. A grant is one action on one resource of one role. Whatever nobody used is in the table below with
- * its reason, or is too much.
+ * Tells which grants of the template no stack of the last run has used: the end of `npm run test:all`. A grant is one
+ * action on one resource of one role. Whatever nobody used is in the table below with its reason, or is too much.
  */
 import { existsSync, globSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
@@ -10,13 +9,18 @@ import { decide, type Policy, policiesByRole, type UsedGrant } from '../../cdk/l
 import { root, synthesise } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 
-/** The folder in which the stacks of a run keep what their roles were allowed; `tests/build-once.ts` names it to them. */
+/** Stacks of a run keep here what their roles were allowed; `tests/build-once.ts` names it to them. */
 export const usedGrantsFolder = join(root, 'reports/used-grants')
 
 /** Grants that only AWS itself uses, so that no local journey can: the action, and what uses it. */
 const usedByAws: Readonly<Record<string, string>> = {
   'logs:CreateLogStream': 'Lambda opens the stream of each running function',
   'logs:PutLogEvents': 'Lambda writes what the function logs',
+  'cloudwatch:DescribeAlarms':
+    'CodeDeploy looks at the alarms that move an alias back; here each function has one version',
+  'lambda:GetAlias': 'CodeDeploy moves an alias from version to version',
+  'lambda:UpdateAlias': 'CodeDeploy moves an alias from version to version',
+  'lambda:GetProvisionedConcurrencyConfig': 'CodeDeploy asks before it moves an alias',
 }
 
 interface Grant {
