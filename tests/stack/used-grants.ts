@@ -5,7 +5,7 @@
 import { existsSync, globSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { localParameters } from '../../cdk/local/stack.ts'
-import { decide, type Policy, policiesByRole, type UsedGrant } from '../../cdk/local/table/permissions.ts'
+import { isAllowed, type Policy, policiesByRole, type UsedGrant } from '../../cdk/local/table/permissions.ts'
 import { root, synthesise } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 
@@ -54,7 +54,7 @@ function readUsed(): UsedGrant[] {
 function allows({ role, policy, action, resource }: Grant, used: UsedGrant, accountId: string): Promise<boolean> {
   const Statement = [{ Effect: 'Allow', Action: action, Resource: resource }]
   const identityPolicies = [{ name: policy, policy: { Version: '2012-10-17', Statement } }]
-  return decide({ principal: role, accountId, identityPolicies }, used)
+  return isAllowed({ principal: role, accountId, identityPolicies }, used)
 }
 
 /** The grants that neither a stack used nor AWS uses. */

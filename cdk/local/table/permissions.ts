@@ -28,11 +28,11 @@ export function permissionsOf(deployed: Deployed): Permissions {
     const before = known.get(key)
     if (before !== undefined) return before
     const role = { principal: roleArn, accountId: deployed.account, identityPolicies: policies.get(roleArn) ?? [] }
-    const decision = decide(role, permission)
+    const decision = isAllowed(role, permission)
     known.set(key, decision)
-    return decision.then((isAllowed) => {
-      if (isAllowed) keepUsed({ role: roleArn, ...permission })
-      return isAllowed
+    return decision.then((may) => {
+      if (may) keepUsed({ role: roleArn, ...permission })
+      return may
     })
   }
 
@@ -116,7 +116,7 @@ interface Role {
 }
 
 /** Whether a role with these policies may do that, as IAM decides. */
-export async function decide(
+export async function isAllowed(
   { principal, accountId, identityPolicies }: Role,
   { action, resource }: Permission,
 ): Promise<boolean> {
