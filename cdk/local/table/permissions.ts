@@ -17,24 +17,14 @@ export interface Permissions {
 /** A folder that keeps what roles were allowed, for whoever asks which grants were used. */
 const usedFolder = process.env.QUARTERTURN_USED_GRANTS
 
-export function permissionsOf(deployed: Deployed): Permissions {
-  const policies = policiesByRole(deployed)
-  const alike = new Map([...policies].map(([role, own]) => [role, alikeIn(own)]))
-  const known = new Map<string, Promise<boolean>>()
+/** Decisions by role and its policies: a process may run many stacks of one template, one after the other. */
+const decisions = new Map<string, Map<string, Promise<boolean>>>()
 
-  function allowed(roleArn: string, permission: Permission): Promise<boolean> {
-    const { action, resource } = permission
-    const key = `${roleArn} ${action} ${alike.get(roleArn)?.(resource) ?? resource}`
-    const before = known.get(key)
-    if (before !== undefined) return before
-    const role = { principal: roleArn, accountId: deployed.account, identityPolicies: policies.get(roleArn) ?? [] }
-    const decision = isAllowed(role, permission)
-    known.set(key, decision)
-    return decision.then((may) => {
-      if (may) keepUsed({ role: roleArn, ...permission })
-      return may
-    })
-  }
+export function permissionsOf(deployed: Deployed): Permissions {
+  const judges = new Map(
+    [...policiesByRole(deployed)].map(([role, policies]) => [role, judgeOf(role, policies, deployed.account)]),
+  )
+  const allowed = async (roleArn: string, permission: Permission) => (await judges.get(roleArn)?.(permission)) ?? false
 
   async function missing(roleArn: string, needed: readonly Permission[]): Promise<Permission | undefined> {
     for (const permission of needed) if (!(await allowed(roleArn, permission))) return permission
@@ -42,6 +32,24 @@ export function permissionsOf(deployed: Deployed): Permissions {
   }
 
   return { missing }
+}
+
+function judgeOf(principal: string, identityPolicies: Policy[], accountId: string) {
+  const name = JSON.stringify([principal, identityPolicies])
+  const known = decisions.get(name) ?? new Map<string, Promise<boolean>>()
+  decisions.set(name, known)
+  const alike = alikeIn(identityPolicies)
+  return (permission: Permission): Promise<boolean> => {
+    const key = `${permission.action} ${alike(permission.resource)}`
+    const before = known.get(key)
+    if (before !== undefined) return before
+    const decision = isAllowed({ principal, accountId, identityPolicies }, permission)
+    known.set(key, decision)
+    return decision.then((may) => {
+      if (may) keepUsed({ role: principal, ...permission })
+      return may
+    })
+  }
 }
 
 /**
