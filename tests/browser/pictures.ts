@@ -198,6 +198,18 @@ async function bringForward(stack: LocalStack): Promise<void> {
   await stack.settle()
 }
 
+/** The crew's person is named its foreman, and hands over a stick that is fit. */
+async function handOver(stack: LocalStack): Promise<Subject> {
+  const crew = demoCrews['CR-1']
+  const foreman = { name: 'The foreman', email: 'crew@demo-utility.example', role: 'foreman' }
+  const recipients = [...(crew?.recipients ?? []), foreman]
+  await accepted(stack.call('PUT', '/v1/crews/CR-1', { ...crew, recipients }))
+  const { items } = (await stack.call('GET', '/v1/roster?status=in%20service&crew=CR-1')).json as {
+    items: { stickId: string }[]
+  }
+  return ofCrew('hand-over', (one) => one.goto(`${stack.pages}/sticks/${items[0]?.stickId}/hand-over`))
+}
+
 /** The foreman's mailbox is gone, and a stick of his crew is reported. */
 async function loseMailbox(stack: LocalStack): Promise<void> {
   const crew = demoCrews['CR-9']
@@ -268,6 +280,7 @@ try {
     browser,
     whole('danger-said', (one) => saysDanger(stack, 'S-0021', one)),
   )
+  await takeAll(browser, await handOver(stack))
   await loseMailbox(stack)
   await takeAll(browser, await mail(stack, 'not-delivered-mail', /is in a notice that was not delivered/))
   await takeAll(
