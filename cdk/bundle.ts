@@ -3,7 +3,7 @@
  * imported only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
 import { createHash } from 'node:crypto'
-import { globSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { copyFileSync, globSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, type Metafile, type Plugin, transform } from 'esbuild'
@@ -82,6 +82,14 @@ const addressesAsOursAre: Plugin = {
 }
 
 const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
+/** Handed to people as they stand, comments and all. */
+const handedOut = (folder: string) => globSync(join(folder, '*.mjs'))
+
+/** Modules that read files beside them. */
+const readers = ['web/house-style.ts', 'pages/layout.ts', 'pages/proof-file.ts']
+
+const foldersRead = (inputs: readonly string[]): string[] =>
+  inputs.filter((path) => readers.some((reader) => path.endsWith(`/${reader}`))).map((path) => dirname(path))
 
 export async function bundleFunctions(source = 'functions', out = 'dist/functions'): Promise<Bundle[]> {
   const entries = globSync(join(source, '*/index.ts'))
@@ -89,6 +97,8 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
   rmSync(out, { recursive: true, force: true })
   return Promise.all(entries.map((entry) => bundle(entry, join(out, basename(dirname(entry))))))
 }
+
+const asModules = { format: 'esm', platform: 'node', target: 'node24' } as const
 
 /** Functions are built one by one, since each is deployed alone: built together they would share their parts. */
 async function bundle(entry: string, folder: string): Promise<Bundle> {
@@ -115,19 +125,18 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     plugins: [addressesAsOursAre, mailsAsOursAre, messagesAsOursAre, schemasAsOursAre],
     logLevel: 'silent',
   })
-  // a stylesheet is read as a file, from beside whatever asks for it, and goes out with every page
-  const shared = Object.keys(metafile.inputs).some((path) => path.endsWith('web/house-style.ts'))
-  for (const sheet of [...sheetsIn(dirname(entry)), ...(shared ? sheetsIn(join(dirname(entry), '../web')) : [])]) {
+  // what is read as a file, from beside whatever asks for it, lies beside the bundle too
+  const folders = [...new Set([dirname(entry), ...foldersRead(Object.keys(metafile.inputs))])]
+  for (const sheet of folders.flatMap(sheetsIn)) {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)
   }
+  for (const file of folders.flatMap(handedOut)) copyFileSync(file, join(folder, basename(file)))
   await inOneFile(folder, metafile)
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
   return { name: basename(folder), file, bytes: statSync(file).size }
 }
-
-const asModules = { format: 'esm', platform: 'node', target: 'node24' } as const
 
 /**
  * All that is loaded before the first event becomes one file: each further file costs a start as much as two kilobytes.

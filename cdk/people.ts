@@ -2,8 +2,7 @@
  * Whoever signs in: a user pool of our own, or another OpenID provider. Whatever depends on which of the two stands
  * here, and everything else asks for issuer, clients, scope and claims.
  */
-import { CfnCondition, CfnParameter, Duration, Fn, RemovalPolicy, Stack } from 'aws-cdk-lib'
-import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
+import { Duration, Fn, RemovalPolicy, Stack } from 'aws-cdk-lib'
 import {
   AccountRecovery,
   type CfnUserPool,
@@ -19,6 +18,7 @@ import {
 import { Construct } from 'constructs'
 import { acknowledge } from './constructs/accept.ts'
 import type { Mail } from './mail.ts'
+import type { Settings } from './settings.ts'
 
 /** Another OpenID provider in place of the pool. It answers for a second factor by itself. */
 export interface Provider {
@@ -78,13 +78,26 @@ const poolClaims: ProviderClaims = {
   emailVerified: 'email_verified',
 }
 
+/** Claims of an access token that a log may have. */
+export const loggedClaims = (provider: Provider | undefined) => ({
+  client: (provider?.claims ?? poolClaims).client,
+  isSubjectNameless: provider === undefined,
+})
+
 const poolScope = { server: 'quarterturn', name: 'api' } as const
 
+export interface OwnPoolParts {
+  /** the address of the pages, which people sign in from */
+  readonly pages: string
+  readonly mail: Mail
+  readonly senderIsVerified: Settings['senderIsVerified']
+}
+
 /** Nobody signs up: whoever may enter people has them made. */
-export function ownPool(parent: Construct, { api, mail }: { readonly api: HttpApi; readonly mail: Mail }): People {
+export function ownPool(parent: Construct, parts: OwnPoolParts): People {
   const scope = new Construct(parent, 'People')
-  const pool = thePool(scope, mail)
-  const [issuer, clientId] = [pool.userPoolProviderUrl, clientOf(pool, api).userPoolClientId]
+  const pool = thePool(scope, parts)
+  const [issuer, clientId] = [pool.userPoolProviderUrl, clientOf(pool, parts.pages).userPoolClientId]
   const name = `${poolScope.server}/${poolScope.name}`
   const { email, emailVerified, ...claims } = poolClaims
   return {
@@ -103,7 +116,7 @@ export function ownPool(parent: Construct, { api, mail }: { readonly api: HttpAp
   }
 }
 
-function thePool(scope: Construct, mail: Mail): UserPool {
+function thePool(scope: Construct, { mail, senderIsVerified }: OwnPoolParts): UserPool {
   const pool = new UserPool(scope, 'Pool', {
     selfSignUpEnabled: false,
     signInAliases: { email: true },
@@ -127,7 +140,7 @@ function thePool(scope: Construct, mail: Mail): UserPool {
     deletionProtection: true,
     removalPolicy: RemovalPolicy.RETAIN,
   })
-  sendsByOurMailOnceVerified(pool, mail)
+  sendsByOurMailOnceVerified(pool, mail, senderIsVerified)
   acknowledge(pool, 'AwsSolutions-COG2', 'the pages ask owners and managers for an authenticator, and crews for none')
   const unpaid = 'nobody signs up, and a paid plan for guessed passwords is the employer’s choice'
   for (const id of ['AwsSolutions-COG3', 'AwsSolutions-COG8']) acknowledge(pool, id, unpaid)
@@ -136,7 +149,7 @@ function thePool(scope: Construct, mail: Mail): UserPool {
 }
 
 /** A public client: a browser keeps no secret, and the proof of the code flow stands for one. */
-function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
+function clientOf(pool: UserPool, pages: string): UserPoolClient {
   const apiScope = new ResourceServerScope({ scopeName: poolScope.name, scopeDescription: 'The API of Quarterturn' })
   const server = pool.addResourceServer('Api', { identifier: poolScope.server, scopes: [apiScope] })
   // the third lets somebody set up their own authenticator
@@ -146,8 +159,8 @@ function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
     oAuth: {
       flows: { authorizationCodeGrant: true },
       scopes: [...scopes, OAuthScope.resourceServer(server, apiScope)],
-      callbackUrls: [`${api.apiEndpoint}/signed-in`],
-      logoutUrls: [`${api.apiEndpoint}/signed-out`],
+      callbackUrls: [`${pages}/signed-in`],
+      logoutUrls: [`${pages}/signed-out`],
     },
     supportedIdentityProviders: [UserPoolClientIdentityProvider.COGNITO],
     preventUserExistenceErrors: true,
@@ -169,24 +182,23 @@ function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
  * A pool is not made that names a domain which SES has not verified yet, and verifying takes the records that the first
  * deployment tells. Until then the pool sends by its own address, in the same words.
  */
-function sendsByOurMailOnceVerified(pool: UserPool, { from, identityArn, configurationSet }: Mail): void {
-  const stack = Stack.of(pool)
-  const verified = new CfnParameter(stack, 'MailDomainVerified', {
-    type: 'String',
-    description: 'yes once SES has verified the domain of MailDomain: invitations then come from it too',
-    allowedValues: ['yes', 'no'],
-    default: 'no',
-  })
-  const isVerified = new CfnCondition(stack, 'MailDomainIsVerified', {
-    expression: Fn.conditionEquals(verified.valueAsString, 'yes'),
-  })
+function sendsByOurMailOnceVerified(
+  pool: UserPool,
+  { from, replyTo, identityArn, configurationSet }: Mail,
+  isVerified: OwnPoolParts['senderIsVerified'],
+): void {
   const ours: CfnUserPool.EmailConfigurationProperty = {
     emailSendingAccount: 'DEVELOPER',
     from: `Quarterturn <${from}>`,
+    replyToEmailAddress: replyTo,
     sourceArn: identityArn,
     configurationSet,
   }
   const made = pool.node.defaultChild as CfnUserPool
+  if (typeof isVerified === 'boolean') {
+    if (isVerified) made.emailConfiguration = ours
+    return
+  }
   made.emailConfiguration = Fn.conditionIf(isVerified.logicalId, inTemplate(ours), { Ref: 'AWS::NoValue' })
 }
 

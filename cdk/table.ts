@@ -3,10 +3,28 @@ import { AttributeType, BillingMode, ProjectionType, StreamViewType, Table } fro
 import type { Construct } from 'constructs'
 import { type IndexName, indexes, tableKey } from '../functions/store/table-shape.ts'
 import type { Grants } from './constructs/function.ts'
+import type { AnyTable } from './constructs/stream.ts'
 
 const text = (name: string) => ({ name, type: AttributeType.STRING })
 
-export function theTable(scope: Construct): Table {
+/** A table that was brought back from a backup, by the name and the stream that it has since. */
+export interface RestoredTable {
+  readonly name: string
+  readonly streamArn: string
+}
+
+/**
+ * The table that the functions work on: the stack's own, or one that was brought back from a backup. The stack keeps
+ * its own in either case. What it made once is not to vanish from the template because another stands in its place.
+ */
+export function theTable(scope: Construct, restored?: RestoredTable): AnyTable {
+  const own = ownTable(scope)
+  if (restored === undefined) return own
+  const { name: tableName, streamArn: tableStreamArn } = restored
+  return Table.fromTableAttributes(scope, 'RestoredTable', { tableName, tableStreamArn })
+}
+
+function ownTable(scope: Construct): Table {
   const table = new Table(scope, 'Table', {
     partitionKey: text(tableKey.partition),
     sortKey: text(tableKey.sort),
@@ -27,10 +45,11 @@ export function theTable(scope: Construct): Table {
   return table
 }
 
-export const indexArn = (table: Table, index: IndexName) => `${table.tableArn}/index/${index}`
-export const everyIndexArn = (table: Table) => Object.keys(indexes).map((index) => indexArn(table, index as IndexName))
+export const indexArn = (table: AnyTable, index: IndexName) => `${table.tableArn}/index/${index}`
+export const everyIndexArn = (table: AnyTable) =>
+  Object.keys(indexes).map((index) => indexArn(table, index as IndexName))
 
 /** Items by their keys, and those of one partition. */
-export const readsTable = ({ tableArn }: Table): Grants => ({
+export const readsTable = ({ tableArn }: AnyTable): Grants => ({
   ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [tableArn]],
 })

@@ -1,12 +1,12 @@
 import { Duration } from 'aws-cdk-lib'
 import { MathExpression, Metric } from 'aws-cdk-lib/aws-cloudwatch'
-import type { Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
 import { alarm, any, everyFiveMinutes, over } from './constructs/alarm.ts'
+import type { AnyTable } from './constructs/stream.ts'
 
 /** Alarms of no one function: the table refuses for its load, or the mail service comes to distrust the account. */
-export function watchTheRest(scope: Construct, table: Table, operators: ITopic): void {
+export function watchTheRest(scope: Construct, table: AnyTable, operators: ITopic): void {
   const refused = (metricName: string) => table.metric(metricName, { period: everyFiveMinutes, statistic: 'Sum' })
   alarm(scope, 'TableThrottles', {
     operators,

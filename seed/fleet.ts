@@ -226,7 +226,7 @@ export const comparisonReport = 'DEM-1'
 export const demoDemonstrations: Readonly<Record<string, Omit<Demonstration, 'effectiveFrom'>>> = {
   [comparisonReport]: {
     kind: 'readings for withstand',
-    by: 'the line methods engineer',
+    by: 'The line methods engineer',
     grounds: 'comparison report D-12, made up for the demo',
   },
 }

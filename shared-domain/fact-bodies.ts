@@ -152,6 +152,10 @@ export const conditionCheck = z.lazy(() =>
 )
 export type ConditionCheck = z.output<typeof conditionCheck>
 
+/** Somebody looked at the paper after the records were brought back from a backup, and they say the same by now. */
+export const paperLook = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))
+export type PaperLook = z.output<typeof paperLook>
+
 /** A second person has looked at a stick that failed and passed since, and lets it go back. */
 export const release = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))
 export type Release = z.output<typeof release>

@@ -10,11 +10,13 @@ import type {
   JudgedAgain,
   LabelChange,
   Move,
+  PaperLook,
   Release,
   Removal,
   Use,
 } from './fact-bodies.ts'
 import type { Stick } from './registers.ts'
+import type { Hole } from './restored.ts'
 
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {
@@ -66,6 +68,38 @@ export type Happening =
     }
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
+  /** the records were brought back from a backup, and what was recorded of the stick in between may be lost */
+  | { readonly kind: 'records restored'; readonly lost: Hole }
+  /** somebody compared the records that were brought back with the paper, and they agree */
+  | { readonly kind: 'paper looked at'; readonly look: PaperLook }
+
+/** Every kind; the compiler asks for each that is added. */
+const kinds: { readonly [kind in Happening['kind']]: true } = {
+  registered: true,
+  tested: true,
+  'corrective step': true,
+  used: true,
+  'defect reported': true,
+  moved: true,
+  released: true,
+  'certificate received': true,
+  'condition checked': true,
+  'judged again': true,
+  corrected: true,
+  removed: true,
+  'label changed': true,
+  'records restored': true,
+  'paper looked at': true,
+}
+
+/** The kinds of this build. @lintignore a test holds the shape of the state to them */
+export const kindsOfFacts: readonly string[] = Object.keys(kinds)
+
+/**
+ * A later build may have recorded facts of kinds of its own before it was rolled back. Of such a fact nothing is known
+ * but that it happened.
+ */
+export const isOfKnownKind = ({ kind }: { readonly kind: string }): boolean => Object.hasOwn(kinds, kind)
 
 /** The removal or the scrapping that was undone as a slip: nobody looked at the stick since. */
 export type Undone = 'removal' | 'end of service'
@@ -122,6 +156,8 @@ export type RecordedFact = Recording & Happening
 export type Speaks = 'for' | 'changes' | 'mends' | 'against'
 
 export function speaks(happening: Happening): Speaks {
+  // a fact that cannot be read speaks against the stick
+  if (!isOfKnownKind(happening)) return 'against'
   switch (happening.kind) {
     case 'defect reported':
       return 'against'
@@ -135,6 +171,7 @@ export function speaks(happening: Happening): Speaks {
       return happening.step.kind === 'repaired' || happening.step.kind === 'refinished' ? 'mends' : 'for'
     case 'released':
     case 'certificate received':
+    case 'paper looked at':
       return 'for'
     case 'registered':
     case 'used':
@@ -143,6 +180,7 @@ export function speaks(happening: Happening): Speaks {
     case 'corrected':
       return happening.undoes === undefined ? 'changes' : 'against'
     case 'removed':
+    case 'records restored':
       return 'against'
     case 'label changed':
       return 'changes'
@@ -169,6 +207,7 @@ export const seatOf = ({ standsFor, seq }: Recording): number => standsFor?.seq 
 
 /** The body as it was handed in; null of a fact that belongs to its own stick. */
 export function handedIn(fact: Happening): object | null {
+  if (!isOfKnownKind(fact)) return null
   switch (fact.kind) {
     case 'tested':
       return fact.test
@@ -190,7 +229,10 @@ export function handedIn(fact: Happening): object | null {
       return fact.removal
     case 'label changed':
       return fact.label
+    case 'paper looked at':
+      return fact.look
     case 'registered':
+    case 'records restored':
     case 'judged again':
     case 'corrected':
       return null

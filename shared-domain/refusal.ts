@@ -12,3 +12,5 @@ export type Refusal =
   | { readonly kind: 'not found'; readonly says: Refusing<'none'> }
   | { readonly kind: 'too large'; readonly says: Refusing<'too large'> }
   | { readonly kind: 'try again' }
+  /** the share of whoever asks is used up for so many seconds */
+  | { readonly kind: 'too many'; readonly seconds: number }

@@ -17,6 +17,8 @@ export const slipNames = {
   corrected: 'the correction',
   removed: 'the removal',
   'label changed': 'the label',
+  'records restored': 'the doubt about its records',
+  'paper looked at': 'the look at the paper',
 } as const satisfies { readonly [kind in Happening['kind']]: string }
 /** The names of entries by which tests are judged. */
 export const entrySlipNames = {

@@ -305,6 +305,8 @@ export function refusalIn(
       return { title: say('title refused'), details: refusal.reasons.map(objection) }
     case 'try again':
       return { title: say('title try again'), details: [say('try again: nothing written')] }
+    case 'too many':
+      return { title: say('title too many'), details: [say('too many: wait', { seconds: refusal.seconds })] }
     case 'malformed':
     case 'not signed in':
     case 'not allowed':

@@ -74,10 +74,11 @@ export async function startStack(options: StartOptions = {}): Promise<LocalStack
   const lines: LogLine[] = []
   const parts = await startParts({
     template: Promise.resolve(template),
-    ...(folder === undefined ? {} : { dataFolder: folder }),
+    ...(folder === undefined ? { sharedTable: sharedTable() } : { dataFolder: folder }),
     ...(options.now === undefined ? {} : { now: Date.parse(options.now) }),
     ...(options.port === undefined ? {} : { port: options.port }),
     furnished: options.furnished ?? true,
+    lazy: true,
     log: (line) => lines.push(line),
   })
 
@@ -88,6 +89,12 @@ export async function startStack(options: StartOptions = {}): Promise<LocalStack
   }
 
   return { ...client(parts), logs: () => lines, prove: () => prove(parts), parts, stop }
+}
+
+/** The table that all suites of a run share; a command that starts a stack outside of a run has none. */
+function sharedTable(): number | undefined {
+  const port = process.env.QUARTERTURN_TABLE
+  return port === undefined ? undefined : Number(port)
 }
 
 async function prove({ table }: RunningStack): Promise<string> {

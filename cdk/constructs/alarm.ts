@@ -1,4 +1,4 @@
-import { ArnFormat, CfnCondition, type CfnParameter, Duration, Fn, Stack } from 'aws-cdk-lib'
+import { ArnFormat, Duration, RemovalPolicy, Stack } from 'aws-cdk-lib'
 import {
   Alarm,
   type AlarmProps as AwsAlarmProps,
@@ -13,6 +13,7 @@ import { PolicyStatement, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
 import { FilterPattern, type ILogGroup } from 'aws-cdk-lib/aws-logs'
 import { CfnSubscription, type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
+import type { Settings } from '../settings.ts'
 
 /**
  * The topic where alarms ring: at the mail address given at the deployment, if any, and wherever people subscribe.
@@ -20,8 +21,10 @@ import type { Construct } from 'constructs'
  * A topic with a policy of its own, such as that of TLS, lets only those publish whom it names. The alarms of this
  * account therefore have to be named.
  */
-export function operatorsTopic(scope: Construct, email: CfnParameter): ITopic {
+export function operatorsTopic(scope: Construct, { address, isGiven }: Settings['alarmEmail']): ITopic {
   const topic = new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
+  // subscriptions that somebody made by hand stay
+  topic.applyRemovalPolicy(RemovalPolicy.RETAIN)
   const { account } = Stack.of(scope)
   const anyAlarm = Stack.of(scope).formatArn({
     service: 'cloudwatch',
@@ -41,15 +44,12 @@ export function operatorsTopic(scope: Construct, email: CfnParameter): ITopic {
       },
     }),
   )
-  const given = new CfnCondition(scope, 'AlarmEmailGiven', {
-    expression: Fn.conditionNot(Fn.conditionEquals(email.valueAsString, '')),
-  })
   const subscription = new CfnSubscription(scope, 'AlarmEmailSubscription', {
     topicArn: topic.topicArn,
     protocol: 'email',
-    endpoint: email.valueAsString,
+    endpoint: address,
   })
-  subscription.cfnOptions.condition = given
+  if (isGiven !== true) subscription.cfnOptions.condition = isGiven
   return topic
 }
 
@@ -142,12 +142,13 @@ export interface AlarmProps {
 }
 
 /** No alarm without saying what it means for people: whoever is woken by it has read none of this code. */
-export function alarm(scope: Construct, id: string, { operators, bell, means }: AlarmProps): void {
+export function alarm(scope: Construct, id: string, { operators, bell, means }: AlarmProps): Alarm {
   const made = new Alarm(scope, id, {
     ...bell,
     alarmDescription: `What it means for people: ${means.meansForPeople} First thing to do: ${means.firstThingToDo}`,
   })
   made.addAlarmAction(new SnsAction(operators))
+  return made
 }
 
 /** Counted over all functions, since any may come upon it. */

@@ -1,12 +1,21 @@
 import { type Duration, RemovalPolicy } from 'aws-cdk-lib'
-import { Effect, PolicyDocument, PolicyStatement, Role, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
-import { Architecture, Code, Function as LambdaFunction, Runtime, Tracing } from 'aws-cdk-lib/aws-lambda'
-import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
+import { Effect, PolicyDocument, PolicyStatement, Role } from 'aws-cdk-lib/aws-iam'
+import {
+  Architecture,
+  Code,
+  type IFunction,
+  Function as LambdaFunction,
+  Runtime,
+  Tracing,
+} from 'aws-cdk-lib/aws-lambda'
+import { LogGroup } from 'aws-cdk-lib/aws-logs'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from './accept.ts'
 import { type AlarmText, alarm, any, doesNotRead, everyFiveMinutes, timesSaid } from './alarm.ts'
+import { type Releases, released } from './release.ts'
+import { trusting } from './trust.ts'
 
 /** Rights of a function, written out: `[actions, resources]`. */
 export type Grants = Readonly<Record<string, readonly [actions: readonly string[], resources: readonly string[]]>>
@@ -19,6 +28,10 @@ export interface FunctionProps {
   readonly timeout: Duration
   readonly memoryMegabytes: number
   readonly environment: Record<string, string>
+  /** runs at once that are kept free for it; else it takes part in what the account has */
+  readonly reserved?: number | undefined
+  readonly logDays: number
+  readonly releases: Releases
   readonly grants: Grants
   readonly operators: ITopic
   readonly errorsMean: AlarmText
@@ -26,14 +39,21 @@ export interface FunctionProps {
   readonly failsWith?: { readonly name: string; readonly words: `"${string}"` }
 }
 
+export interface HouseFunction {
+  /** the alias, which everything calls */
+  readonly live: IFunction
+  /** the function, whose runs are counted and logged whichever version ran */
+  readonly run: LambdaFunction
+}
+
 /** A function with a role of its own, a log of its own and an alarm that says what its errors mean. */
-export function houseFunction(parent: Construct, id: string, props: FunctionProps): LambdaFunction {
+export function houseFunction(parent: Construct, id: string, props: FunctionProps): HouseFunction {
   const scope = new Construct(parent, id)
   const logGroup = new LogGroup(scope, 'Log', {
-    retention: RetentionDays.THREE_MONTHS,
+    retention: props.logDays,
     removalPolicy: RemovalPolicy.DESTROY,
   })
-  const made = new LambdaFunction(scope, 'Function', {
+  const run = new LambdaFunction(scope, 'Function', {
     description: props.description,
     runtime: Runtime.NODEJS_24_X,
     architecture: Architecture.ARM_64,
@@ -43,6 +63,9 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
     timeout: props.timeout,
     tracing: Tracing.DISABLED,
     environment: props.environment,
+    ...(props.reserved === undefined ? {} : { reservedConcurrentExecutions: props.reserved }),
+    // an alias can be pointed back, by hand and at night, to a version that stays
+    currentVersionOptions: { removalPolicy: RemovalPolicy.RETAIN },
     logGroup,
     role: roleOf(scope, {
       WriteLog: [['logs:CreateLogStream', 'logs:PutLogEvents'], [logGroup.logGroupArn]],
@@ -50,13 +73,17 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
     }),
   })
   timesSaid(logGroup, { name: doesNotRead, words: `"${alarmWords.doesNotRead}"` })
-  const errors = made.metricErrors({ period: everyFiveMinutes })
-  alarm(scope, 'Errors', { operators: props.operators, bell: any(errors), means: props.errorsMean })
-  if (props.failsWith !== undefined) {
-    const failed = timesSaid(logGroup, props.failsWith)
-    alarm(scope, 'Failures', { operators: props.operators, bell: any(failed), means: props.errorsMean })
-  }
-  return made
+  const [operators, means] = [props.operators, props.errorsMean]
+  const errors = alarm(scope, 'Errors', {
+    operators,
+    bell: any(run.metricErrors({ period: everyFiveMinutes })),
+    means,
+  })
+  const failures =
+    props.failsWith === undefined
+      ? []
+      : [alarm(scope, 'Failures', { operators, bell: any(timesSaid(logGroup, props.failsWith)), means })]
+  return { run, live: released(scope, props.releases, { run, alarms: [errors, ...failures] }) }
 }
 
 function roleOf(scope: Construct, grants: Grants): Role {
@@ -65,7 +92,7 @@ function roleOf(scope: Construct, grants: Grants): Role {
       new PolicyStatement({ sid, effect: Effect.ALLOW, actions: [...actions], resources: [...resources] }),
   )
   const role = new Role(scope, 'Role', {
-    assumedBy: new ServicePrincipal('lambda.amazonaws.com'),
+    assumedBy: trusting(scope, 'lambda.amazonaws.com'),
     inlinePolicies: { Grants: new PolicyDocument({ statements }) },
   })
   acknowledge(role, 'AwsSolutions-IAM5', 'the streams of its own log group have no names before they are made')

@@ -1,5 +1,5 @@
 import { Duration } from 'aws-cdk-lib'
-import { EventSourceMapping, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import { EventSourceMapping, type IFunction } from 'aws-cdk-lib/aws-lambda'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
@@ -44,7 +44,7 @@ export function workQueue(scope: Construct, id: string, props: WorkQueueProps): 
 
 export interface FromQueueProps {
   readonly queue: Queue
-  readonly target: LambdaFunction
+  readonly target: IFunction
 }
 
 /**

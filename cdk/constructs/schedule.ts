@@ -1,11 +1,13 @@
 import type { Duration } from 'aws-cdk-lib'
-import { Effect, PolicyDocument, PolicyStatement, Role, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
-import { CfnEventInvokeConfig, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import { Effect, PolicyDocument, PolicyStatement, Role } from 'aws-cdk-lib/aws-iam'
+import { CfnEventInvokeConfig, type IFunction } from 'aws-cdk-lib/aws-lambda'
 import { CfnSchedule } from 'aws-cdk-lib/aws-scheduler'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { type AlarmText, absence, alarm, timesSaid } from './alarm.ts'
-import { type FunctionProps, houseFunction } from './function.ts'
+import { type FunctionProps, type HouseFunction, houseFunction } from './function.ts'
+import { liveAlias } from './release.ts'
+import { trusting } from './trust.ts'
 
 export interface ScheduledFunctionProps extends FunctionProps {
   readonly runs: {
@@ -30,33 +32,33 @@ export interface ScheduledFunctionProps extends FunctionProps {
 }
 
 /** A function that the clock runs. */
-export function scheduledFunction(scope: Construct, props: ScheduledFunctionProps): LambdaFunction {
+export function scheduledFunction(scope: Construct, props: ScheduledFunctionProps): HouseFunction {
   const { missedRuns, runs, silence, operators } = props
-  const run = houseFunction(scope, 'Door', {
+  const { run, live } = houseFunction(scope, 'Door', {
     ...props,
     grants: { ...props.grants, KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]] },
   })
-  keepFailedRuns(scope, run, { deadLetters: missedRuns, worthStartingFor: runs.worthStartingFor })
-  schedule(scope, run, props)
+  keepFailedRuns(scope, { run, live }, { deadLetters: missedRuns, worthStartingFor: runs.worthStartingFor })
+  schedule(scope, live, props)
   const heard =
     silence.words === undefined
       ? run.metricInvocations({ period: runs.every })
       : timesSaid(run.logGroup, { name: `${scope.node.id}Runs`, words: silence.words }, runs.every)
   const bell = absence(heard, silence.rings.toSeconds() / runs.every.toSeconds())
   alarm(scope, 'Silent', { operators, bell, means: silence.means })
-  return run
+  return { run, live }
 }
 
-function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: ScheduledFunctionProps): void {
+function schedule(parent: Construct, live: IFunction, { runs, missedRuns }: ScheduledFunctionProps): void {
   const scope = new Construct(parent, 'ByTheClock')
   const mayStart = new PolicyDocument({
     statements: [
-      new PolicyStatement({ effect: Effect.ALLOW, actions: ['lambda:InvokeFunction'], resources: [run.functionArn] }),
+      new PolicyStatement({ effect: Effect.ALLOW, actions: ['lambda:InvokeFunction'], resources: [live.functionArn] }),
       new PolicyStatement({ effect: Effect.ALLOW, actions: ['sqs:SendMessage'], resources: [missedRuns.queueArn] }),
     ],
   })
   const role = new Role(scope, 'Role', {
-    assumedBy: new ServicePrincipal('scheduler.amazonaws.com'),
+    assumedBy: trusting(scope, 'scheduler.amazonaws.com'),
     inlinePolicies: { MayStart: mayStart },
   })
   new CfnSchedule(scope, 'Schedule', {
@@ -66,7 +68,7 @@ function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: 
     flexibleTimeWindow: { mode: 'OFF' },
     state: 'ENABLED',
     target: {
-      arn: run.functionArn,
+      arn: live.functionArn,
       roleArn: role.roleArn,
       input: JSON.stringify(runs.payload),
       deadLetterConfig: { arn: missedRuns.queueArn },
@@ -78,14 +80,16 @@ function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: 
 /** A run that threw is tried again twice and then kept. The function's role must allow sending. */
 export function keepFailedRuns(
   scope: Construct,
-  run: LambdaFunction,
+  { run, live }: HouseFunction,
   { deadLetters, worthStartingFor }: { readonly deadLetters: Queue; readonly worthStartingFor: Duration },
 ): void {
-  new CfnEventInvokeConfig(scope, 'FailedRuns', {
+  const configured = new CfnEventInvokeConfig(scope, 'FailedRuns', {
     functionName: run.functionName,
-    qualifier: '$LATEST',
+    qualifier: liveAlias,
     maximumRetryAttempts: 2,
     maximumEventAgeInSeconds: worthStartingFor.toSeconds(),
     destinationConfig: { onFailure: { destination: deadLetters.queueArn } },
   })
+  // a configuration names the alias by its name alone, and AWS makes none for an alias that is not there
+  configured.node.addDependency(live)
 }

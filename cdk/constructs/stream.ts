@@ -1,18 +1,16 @@
 import { Duration } from 'aws-cdk-lib'
-import type { Table } from 'aws-cdk-lib/aws-dynamodb'
-import {
-  EventSourceMapping,
-  FilterCriteria,
-  type Function as LambdaFunction,
-  StartingPosition,
-} from 'aws-cdk-lib/aws-lambda'
+import type { ITable, Table } from 'aws-cdk-lib/aws-dynamodb'
+import { EventSourceMapping, FilterCriteria, type IFunction, StartingPosition } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import type { Grants } from './function.ts'
 
+/** The stack's own table, or one that it was pointed at. */
+export type AnyTable = Table | ITable
+
 export interface StreamProps {
-  readonly table: Table
-  readonly target: LambdaFunction
+  readonly table: AnyTable
+  readonly target: IFunction
   /** the stream tells of every write; only what fits one of them is handed over */
   readonly filters: readonly Parameters<typeof FilterCriteria.filter>[0][]
   /** records that could not be handled end here for good */
@@ -39,7 +37,7 @@ export function fromStream(scope: Construct, id: string, { table, target, filter
   })
 }
 
-export function streamGrants({ tableStreamArn }: Table): Grants {
+export function streamGrants({ tableStreamArn }: AnyTable): Grants {
   return {
     ReadStream: [
       ['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'],

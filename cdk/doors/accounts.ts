@@ -14,7 +14,7 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
   const { table, operators } = shared
   const timeout = Duration.minutes(1)
   const entered = queueOfEntered(scope, operators, timeout)
-  const run = scheduledFunction(scope, {
+  const { live } = scheduledFunction(scope, {
     ...shared,
     name: 'accounts',
     description: 'Makes and ends accounts at the user pool, as the register of people has them',
@@ -61,7 +61,7 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
       },
     },
   })
-  fromQueue(scope, 'OfEditions', { queue: entered, target: run })
+  fromQueue(scope, 'OfEditions', { queue: entered, target: live })
   return entered
 }
 

@@ -12,7 +12,7 @@ import { indexArn } from '../table.ts'
 export function answersDoor(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
   const { table, api } = shared
-  const handler = houseFunction(scope, 'Door', {
+  const { live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'answers',
     description: 'Takes the confirmation that a notice was read',
@@ -36,7 +36,7 @@ export function answersDoor(parent: Construct, shared: Shared): void {
   const routes = api.addRoutes({
     path: '/answers/{organisation}/{number}/{until}/{signature}',
     methods: [HttpMethod.GET, HttpMethod.HEAD, HttpMethod.POST],
-    integration: new HttpLambdaIntegration('Answers', handler),
+    integration: new HttpLambdaIntegration('Answers', live),
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of routes)

@@ -9,52 +9,72 @@ import {
 } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpJwtAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2-authorizers'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
-import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
+import { LogGroup } from 'aws-cdk-lib/aws-logs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { alarm, everyFiveMinutes, share } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { People } from '../people.ts'
+import type { Settings } from '../settings.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-/** Access logs name the route and not the path: the address of a feed is a secret. */
-const callsByRoute = AccessLogFormat.custom(
-  JSON.stringify(
-    Object.fromEntries(
-      ['requestId', 'requestTime', 'identity.sourceIp', 'routeKey', 'protocol', 'status', 'responseLength'].map(
-        (name) => [name, `$context.${name}`],
-      ),
-    ),
-  ),
-)
+/** Claims that tell who called, as far as they name nobody. */
+export interface LoggedClaims {
+  /** the claim of the client */
+  readonly client: string
+  /** a subject of our own pool is a number that says nothing; another provider's may be a mail address */
+  readonly isSubjectNameless: boolean
+}
+
+/**
+ * Access logs name the route and not the path: the address of a feed is a secret. Errors of the authoriser say why a
+ * call was answered 401; which client and whose token, a number, say to whom it happens.
+ */
+function callsByRoute({ client, isSubjectNameless }: LoggedClaims): AccessLogFormat {
+  const names = [
+    ...['requestId', 'requestTime', 'identity.sourceIp', 'routeKey', 'protocol', 'status', 'responseLength'],
+    ...['responseLatency', 'integrationLatency', 'integrationErrorMessage', 'error.message', 'authorizer.error'],
+    `authorizer.claims.${client}`,
+    ...(isSubjectNameless ? ['authorizer.claims.sub'] : []),
+  ]
+  return AccessLogFormat.custom(JSON.stringify(Object.fromEntries(names.map((name) => [name, `$context.${name}`]))))
+}
+
+interface HttpApiProps extends Pick<Settings, 'domains' | 'logDays'> {
+  readonly claims: LoggedClaims
+}
 
 /** Made before the functions, since mails link to it. No cross-origin use: the pages come from the same origin. */
-export function httpApi(parent: Construct): HttpApi {
+export function httpApi(parent: Construct, { domains, logDays, claims }: HttpApiProps) {
   const scope = new Construct(parent, 'Http')
   const api = new HttpApi(scope, 'Api', {
     description: 'Quarterturn',
     createDefaultStage: false,
+    // an address of the gateway's making is for nobody to keep, where the API has hosts of its own
+    disableExecuteApiEndpoint: domains !== null,
   })
+  // mails and calendars that were sent lead to it
+  api.applyRemovalPolicy(RemovalPolicy.RETAIN)
   const accessLog = new LogGroup(scope, 'AccessLog', {
-    retention: RetentionDays.THREE_MONTHS,
+    retention: logDays,
     removalPolicy: RemovalPolicy.DESTROY,
   })
-  new HttpStage(scope, 'Stage', {
+  const stage = new HttpStage(scope, 'Stage', {
     httpApi: api,
     stageName: '$default',
     autoDeploy: true,
     throttle: { rateLimit: 500, burstLimit: 1000 },
-    accessLogSettings: { destination: new LogGroupLogDestination(accessLog), format: callsByRoute },
+    accessLogSettings: { destination: new LogGroupLogDestination(accessLog), format: callsByRoute(claims) },
   })
-  return api
+  return { api, stage }
 }
 
 export function apiDoor(parent: Construct, shared: Shared, people: People): void {
   const scope = new Construct(parent, 'Rest')
   const { table, api } = shared
-  const handler = houseFunction(scope, 'Door', {
+  const { live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'api',
     description: 'Records facts and answers for the state of sticks',
@@ -62,7 +82,8 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
     memoryMegabytes: 1024,
     environment: {
       TABLE_NAME: table.tableName,
-      FEEDS_URL: api.apiEndpoint,
+      FEEDS_URL: shared.addresses.feeds,
+      REQUESTS_PER_SECOND: shared.settings.requestsPerSecond,
       TOKEN_CLIENTS: people.clients.join(' '),
       TOKEN_SCOPE: people.scope,
       TOKEN_CLAIMS: JSON.stringify(people.claims),
@@ -93,7 +114,7 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
       firstThingToDo: 'see in the access log which routes fail, then read the log of the function behind them.',
     },
   })
-  const integration = new HttpLambdaIntegration('Door', handler)
+  const integration = new HttpLambdaIntegration('Door', live)
   const signedIn = new HttpJwtAuthorizer('SignedIn', people.issuer, { jwtAudience: [...people.clients] })
   // without the scope a token about the person would open the door too
   const withToken = { authorizer: signedIn, authorizationScopes: [people.scope] }

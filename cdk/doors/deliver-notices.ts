@@ -1,10 +1,10 @@
 import { Duration } from 'aws-cdk-lib'
-import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
+import type { HouseFunction } from '../constructs/function.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Mail } from '../mail.ts'
@@ -48,9 +48,9 @@ export function deliverNoticesDoor(parent: Construct, shared: Shared, mail: Mail
       firstThingToDo: 'read the log of deliver-notices, and how many mails a second the account may send.',
     },
   })
-  const run = mailer(scope, shared, { mail, queues: [urgent, others] })
-  fromQueue(scope, 'UrgentNotices', { queue: urgent, target: run })
-  fromQueue(scope, 'OtherNotices', { queue: others, target: run })
+  const { live } = mailer(scope, shared, { mail, queues: [urgent, others] })
+  fromQueue(scope, 'UrgentNotices', { queue: urgent, target: live })
+  fromQueue(scope, 'OtherNotices', { queue: others, target: live })
   return { urgent, others }
 }
 
@@ -59,19 +59,21 @@ interface MailerProps {
   readonly queues: readonly Queue[]
 }
 
-function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps): LambdaFunction {
-  const { table, api, operators } = shared
+function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps): HouseFunction {
+  const { table, addresses, operators } = shared
   const made = scheduledFunction(scope, {
     ...shared,
     name: 'deliver-notices',
     description: 'Claims, sends and marks notices',
     timeout: mayRun,
     memoryMegabytes: 512,
+    reserved: shared.settings.reservedConcurrency?.deliverNotices,
     environment: {
       TABLE_NAME: table.tableName,
-      PAGES_URL: shared.api.apiEndpoint,
-      ANSWERS_URL: api.apiEndpoint,
+      PAGES_URL: addresses.pages,
+      ANSWERS_URL: addresses.answers,
       MAIL_FROM: mail.from,
+      MAIL_REPLY_TO: mail.replyTo,
       MAIL_CONFIGURATION_SET: mail.configurationSet,
     },
     grants: {
@@ -104,13 +106,13 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       },
     },
   })
-  alarmsOf(scope, made, operators)
+  alarmsOf(scope, made.run, operators)
   acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
   return made
 }
 
 /** Alarms that ring for what the mailer says in its log. */
-function alarmsOf(scope: Construct, { logGroup }: LambdaFunction, operators: Shared['operators']) {
+function alarmsOf(scope: Construct, { logGroup }: HouseFunction['run'], operators: Shared['operators']) {
   const setAside = timesSaid(logGroup, { name: 'NoticesSetAside', words: `"${alarmWords.setAside}"` })
   alarm(scope, 'NoticesSetAside', {
     operators,
@@ -138,6 +140,15 @@ function alarmsOf(scope: Construct, { logGroup }: LambdaFunction, operators: Sha
       meansForPeople:
         'no mail leaves until a day after those that used it up: people do not hear that a stick is unsafe.',
       firstThingToDo: 'call the crews of the sticks held since, and ask the mail service for a higher quota.',
+    },
+  })
+  const paused = timesSaid(logGroup, { name: 'MailPaused', words: `"${alarmWords.mailPaused}"` })
+  alarm(scope, 'MailPaused', {
+    operators,
+    bell: any(paused),
+    means: {
+      meansForPeople: 'no mail leaves since the records were brought back: nobody hears that a stick is unsafe.',
+      firstThingToDo: 'go on with the steps of cdk/RESTORE.md: decide what was unknown, then npm run unpause.',
     },
   })
   const nearly = timesSaid(logGroup, { name: 'QuotaNearlyUsedUp', words: `"${alarmWords.quotaNearlyUsedUp}"` })

@@ -13,7 +13,7 @@ import { indexArn, readsTable } from '../table.ts'
 export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feed')
   const { table, api } = shared
-  const handler = houseFunction(scope, 'Door', {
+  const { live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'feed',
     description: 'Answers calendars with the due dates of a crew',
@@ -33,7 +33,7 @@ export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
   const routes = api.addRoutes({
     path: '/feeds/{file}',
     methods: [HttpMethod.GET, HttpMethod.HEAD],
-    integration: new HttpLambdaIntegration('Feed', handler),
+    integration: new HttpLambdaIntegration('Feed', live),
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of routes)

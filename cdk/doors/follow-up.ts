@@ -31,12 +31,13 @@ export function followUpDoor(parent: Construct, shared: Shared): Queue {
       firstThingToDo: 'read the log of follow-up, and whether it is throttled or switched off.',
     },
   })
-  const run = scheduledFunction(scope, {
+  const { run, live } = scheduledFunction(scope, {
     ...shared,
     name: 'follow-up',
     description: 'Passes on what nobody confirmed as read and what was not delivered',
     timeout,
     memoryMegabytes: 512,
+    reserved: shared.settings.reservedConcurrency?.followUp,
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ...readsTable(table),
@@ -75,6 +76,6 @@ export function followUpDoor(parent: Construct, shared: Shared): Queue {
       firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
     },
   })
-  fromQueue(scope, 'NotDelivered', { queue: undelivered, target: run })
+  fromQueue(scope, 'NotDelivered', { queue: undelivered, target: live })
   return undelivered
 }

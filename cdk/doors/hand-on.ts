@@ -2,7 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
-import { accountsQueue, alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
+import { alarmWords, journalled } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -14,35 +14,39 @@ export interface Readers {
   readonly urgent: Queue
   readonly others: Queue
   readonly undelivered: Queue
+  readonly journal: Queue
+  /** facts that are to get their place in the tree */
+  readonly sequence: Queue
   /** none where people sign in at a provider of the employer's */
   readonly accounts?: Queue | undefined
 }
 
-/** Writes that somebody waits for: new notices, and notices that did not reach their readers. */
-const awaited = [
-  { eventName: FilterRule.isEqual('INSERT'), dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } } },
-  {
-    eventName: FilterRule.isEqual('MODIFY'),
-    dynamodb: { NewImage: { queue: { S: FilterRule.beginsWith(queuePrefix.undelivered) } } },
-  },
-]
-
-const accountsOwed = { dynamodb: { NewImage: { queue: { S: FilterRule.isEqual(accountsQueue) } } } }
+/**
+ * Writes that are kept for ever, those that somebody waits for among them. Progress of lists is not: nobody reads it
+ * back.
+ */
+const kept = {
+  eventName: FilterRule.or('INSERT', 'MODIFY'),
+  dynamodb: { NewImage: { entity: { S: FilterRule.or(...journalled) } } },
+}
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
 export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
-  const { urgent, others, undelivered, accounts } = readers
+  const { urgent, others, undelivered, journal, sequence, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const queues = [urgent, others, undelivered, ...(accounts === undefined ? [] : [accounts])]
+  const queues = [urgent, others, undelivered, journal, sequence, ...(accounts === undefined ? [] : [accounts])]
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
-      meansForPeople: 'new notices were not handed to the mailer and leave up to seven minutes late.',
-      firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what these messages were about.',
+      meansForPeople:
+        'new notices leave up to seven minutes late, and the journal lacks what was written: it is in the table alone.',
+      firstThingToDo:
+        'read the log of hand-on; the run every five minutes mails what these messages were about, and the table is ' +
+        'to be backed up now.',
     },
   })
-  const run = houseFunction(scope, 'Door', {
+  const { run, live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'hand-on',
     description: 'Hands what is new in the table to the queues of those who wait for it',
@@ -52,6 +56,8 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       URGENT_QUEUE_URL: urgent.queueUrl,
       OTHERS_QUEUE_URL: others.queueUrl,
       UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
+      JOURNAL_QUEUE_URL: journal.queueUrl,
+      SEQUENCE_QUEUE_URL: sequence.queueUrl,
       ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {
@@ -84,6 +90,5 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
     },
   })
   acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
-  const filters = accounts === undefined ? awaited : [...awaited, accountsOwed]
-  fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters })
+  fromStream(scope, 'Awaited', { table, target: live, failures: notHandedOn, filters: [kept] })
 }

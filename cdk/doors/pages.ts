@@ -1,4 +1,4 @@
-import { CfnParameter, Duration } from 'aws-cdk-lib'
+import { Duration } from 'aws-cdk-lib'
 import { HttpNoneAuthorizer, HttpRoute, HttpRouteKey } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Secret } from 'aws-cdk-lib/aws-secretsmanager'
@@ -13,8 +13,8 @@ import { everyIndexArn, readsTable } from '../table.ts'
 /** Whatever address no other door has. A page asks for a session itself: only it can lead to the sign-in and back. */
 export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn']): void {
   const scope = new Construct(parent, 'Pages')
-  const { table, api } = shared
-  const handler = houseFunction(scope, 'Door', {
+  const { table, api, addresses, settings } = shared
+  const { live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'pages',
     description: 'Signs people in, and shows the roster, sticks and notices',
@@ -22,15 +22,16 @@ export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn'
     memoryMegabytes: 1024,
     environment: {
       TABLE_NAME: table.tableName,
-      FEEDS_URL: api.apiEndpoint,
-      ORIGIN_URL: api.apiEndpoint,
+      FEEDS_URL: addresses.feeds,
+      ORIGIN_URL: addresses.pages,
+      REQUESTS_PER_SECOND: settings.requestsPerSecond,
       ISSUER_URL: at.issuer,
       SIGN_IN_CLIENT: at.clientId,
       SIGN_IN_SCOPE: at.scope,
       SIGN_IN_CLAIMS: JSON.stringify(at.claims),
       ...(at.poolRegion === undefined ? {} : { POOL_REGION: at.poolRegion }),
       // a secret is read where something else of the function changes
-      SEALS_CHANGED_ON: sealsChangedOn(parent),
+      SEALS_CHANGED_ON: settings.sealsChangedOn,
       SEAL_NOW: sealedBy(scope, 'SealNow', 'Seals the sessions of the pages'),
       SEAL_BEFORE: sealedBy(scope, 'SealBefore', 'What sealed sessions before: they open by it until they are over'),
     },
@@ -49,18 +50,11 @@ export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn'
   const route = new HttpRoute(scope, 'Default', {
     httpApi: api,
     routeKey: HttpRouteKey.DEFAULT,
-    integration: new HttpLambdaIntegration('Pages', handler),
+    integration: new HttpLambdaIntegration('Pages', live),
     authorizer: new HttpNoneAuthorizer(),
   })
   acknowledge(route, 'AwsSolutions-APIG4', 'each page asks for a session itself and leads to the sign-in without one')
 }
-
-const sealsChangedOn = (parent: Construct) =>
-  new CfnParameter(parent, 'SealsChangedOn', {
-    type: 'String',
-    description: 'Day on which a secret of the sessions was last changed; another day has them read anew',
-    default: 'never',
-  }).valueAsString
 
 /** The value is put in place of the reference when the function is deployed, so that no page waits for it. */
 function sealedBy(scope: Construct, id: string, description: string): string {

@@ -10,7 +10,7 @@ import { everyIndexArn, readsTable } from '../table.ts'
 export function sweepDoor(parent: Construct, shared: Shared): void {
   const { table } = shared
   const scope = new Construct(parent, 'Sweep')
-  const made = scheduledFunction(scope, {
+  const { run } = scheduledFunction(scope, {
     ...shared,
     name: 'sweep',
     description: 'Writes the notices that have come due: digests, reminders',
@@ -41,7 +41,7 @@ export function sweepDoor(parent: Construct, shared: Shared): void {
       },
     },
   })
-  const untold = timesSaid(made.logGroup, { name: 'NobodyToTell', words: `"${alarmWords.nobodyToTell}"` })
+  const untold = timesSaid(run.logGroup, { name: 'NobodyToTell', words: `"${alarmWords.nobodyToTell}"` })
   alarm(scope, 'NobodyToTell', {
     operators: shared.operators,
     bell: any(untold),

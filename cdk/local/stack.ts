@@ -19,13 +19,14 @@ import { type MailService, mailService } from './mail/mail.ts'
 import { type IdentityParts, type IdentityProvider, identityProvider } from './people/identity.ts'
 import { buttonOf, type DemoPerson, emailOf, furnish, people, tokenName } from './people/people.ts'
 import { type LocalPool, localPool } from './people/pool.ts'
+import { startBuckets } from './sources/buckets.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
-import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
+import { type DynamoDb, provideTable, sharedDynamoDb, startDynamoDb, streamOf } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { secretsIn } from './template/secrets.ts'
-import { type Deployed, type Resource, readTemplate } from './template/template.ts'
+import { type Deployed, functionNamed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
 
 export interface StackOptions {
@@ -33,7 +34,11 @@ export interface StackOptions {
   readonly template: Promise<string>
   /** the folder of the data; without one nothing is kept */
   readonly dataFolder?: string
+  /** the port of a table emulator that several stacks share; without it this one has its own */
+  readonly sharedTable?: number | undefined
   readonly fresh?: boolean
+  /** loads each function at its first event, not at the start */
+  readonly lazy?: boolean
   readonly port?: number
   readonly now?: number
   /** two organisations and their people on the first start */
@@ -94,8 +99,10 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
   const log = counting(deployed, figures, options.log)
-  const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity }
+  const bucketFolder = options.dataFolder && join(options.dataFolder, 'buckets')
+  const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity, bucketFolder }
   const running = await services(ground, closing)
+  if (!options.lazy) await running.warm()
   const { functionOf, mail, runs, letters, poller, aws } = running
   invitations.send = invitationBy(deployed, mail.receive)
   const bells = closable(bellsOf(ground, running), closing)
@@ -144,6 +151,19 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   }
 }
 
+/** The table that the functions work on, by the stream that they are handed: the template's own, or a restored one. */
+function workTableOf(deployed: Deployed): string {
+  const sources = deployed.all('AWS::Lambda::EventSourceMapping').map(({ properties }) => properties.EventSourceArn)
+  return sources.flatMap((arn) => /^arn:aws:dynamodb:.*:table\/([^/]+)\/stream\//.exec(arn)?.[1] ?? [])[0] ?? ''
+}
+
+/** A restored table was made by whoever restored it, and has to be there. */
+async function provideWorkTable(deployed: Deployed, dynamodb: DynamoDb): Promise<{ readonly streamArn: string }> {
+  const name = workTableOf(deployed)
+  const own = deployed.all('AWS::DynamoDB::Table').find((table) => table.name === name)
+  return own === undefined ? streamOf(dynamodb, name) : provideTable(dynamodb, own)
+}
+
 /** The people of the demonstration, and whoever is made later: those get a mail, once there is what sends it. */
 function poolOf(
   { fresh, dataFolder }: StackOptions,
@@ -166,7 +186,8 @@ interface Around {
 }
 
 function templateAt(folder: string, { identity, apiEndpoint, dataFolder }: Around): Deployed {
-  const parameters = { MailDomain: mailDomain, AlarmEmail: operators }
+  // the demo fleet comes in within a minute or two, through the doors of one organisation
+  const parameters = { MailDomain: mailDomain, AlarmEmail: operators, RequestsPerSecond: '1000' }
   return readTemplate(folder, { parameters, apiEndpoint, secrets: secretsIn(dataFolder), pool: identity })
 }
 
@@ -200,21 +221,22 @@ function bellsOf(
 }
 
 const tableAt = ({ deployed, dynamodb }: Ground): RunningStack['table'] => ({
-  name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
-  endpoint: `http://${loopback}:${dynamodb.port}`,
+  name: workTableOf(deployed),
+  endpoint: dynamodb.endpoint,
 })
 
 /** Parts that need no template start while the template is made. */
 async function groundwork(
-  { template, dataFolder, fresh }: StackOptions,
+  { template, dataFolder, fresh, sharedTable }: StackOptions,
   people: Pick<IdentityParts, 'pool' | 'pages'>,
   closing: Closers,
 ) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
+  if (fresh && dataFolder !== undefined) rmSync(join(dataFolder, 'buckets'), { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
-    startDynamoDb(closing, folder),
+    sharedTable === undefined ? startDynamoDb(closing, { folder }) : sharedDynamoDb(sharedTable, closing),
     identityProvider({ ...people, port: portKept(dataFolder) }).then((one) => {
       keepPort(dataFolder, one.issuer)
       return closable(one, closing)
@@ -273,6 +295,8 @@ interface Ground {
   readonly trouble: PlantedTrouble
   readonly pool: LocalPool
   readonly identity: IdentityProvider
+  /** where objects of buckets are kept; nowhere without it */
+  readonly bucketFolder: string | undefined
 }
 
 /** The number of messages in each queue, by whatever way they came. */
@@ -288,9 +312,10 @@ async function services(ground: Ground, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
-  const [tables, letters, mail] = await Promise.all([
-    Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
+  const [tables, letters, buckets, mail] = await Promise.all([
+    provideWorkTable(deployed, dynamodb),
     startQueues(deployed).then((one) => closable(one, closing)),
+    startBuckets(deployed, ground.bucketFolder).then((one) => closable(one, closing)),
     mailService(deployed, clock, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
   const callers = new Map<string, CallingFunction>()
@@ -299,9 +324,10 @@ async function services(ground: Ground, closing: Closers) {
     deployed,
     permissions,
     caller: (accessKeyId) => callers.get(accessKeyId),
-    dynamoDbPort: dynamodb.port,
+    dynamodb,
     mail,
     queues: letters,
+    buckets,
     pool,
     subjectOf: identity.subjectOf,
     onWrite: () => wake(),
@@ -317,14 +343,14 @@ async function services(ground: Ground, closing: Closers) {
   })
   const functionOf = (name: string) =>
     found(
-      all.find((one) => one.name === name || one.arn === name),
+      all.find((one) => one.name === functionNamed(name)),
       name,
     )
   const runs = backgroundRuns(deployed, clock, letters)
   tell = mailFeedback({ deployed, clock, functionOf, runs })
   const poller = eventSources(deployed, {
     dynamodb,
-    streamArn: tables[0]?.streamArn ?? '',
+    streamArn: tables.streamArn,
     functionOf,
     queues: letters,
   })
@@ -333,8 +359,8 @@ async function services(ground: Ground, closing: Closers) {
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   closing.add(runs.stop)
-  await Promise.all(all.map((one) => one.warm()))
-  return { functionOf, mail, runs, letters, poller, aws: endpoint }
+  const warm = () => Promise.all(all.map((one) => one.warm()))
+  return { functionOf, mail, runs, letters, poller, aws: endpoint, warm }
 }
 
 function counted(one: LocalFunction, figures: Metrics): LocalFunction {
@@ -380,6 +406,7 @@ function runtimeEnvironment(
     AWS_ENDPOINT_URL_DYNAMODB: endpoint,
     AWS_ENDPOINT_URL_SES: endpoint,
     AWS_ENDPOINT_URL_SQS: endpoint,
+    AWS_ENDPOINT_URL_S3: endpoint,
     AWS_ENDPOINT_URL_COGNITO_IDENTITY_PROVIDER: endpoint,
     // no configuration of the machine's owner reaches a function
     AWS_CONFIG_FILE: '/dev/null',

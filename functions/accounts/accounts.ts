@@ -21,6 +21,7 @@ import {
 import { namedBy, organisationOfAddress } from '../store/addresses.ts'
 import { takeEach } from '../store/handed-on.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { isMailPaused } from '../store/restored-mark.ts'
 import type { Table } from '../store/table.ts'
 import type { Pool } from '../web/pool.ts'
 
@@ -33,6 +34,8 @@ export interface AccountsParts {
 /** Sees to the accounts of people as their queue names them. A message comes again where one of them is not done. */
 export const seeToThose = (parts: AccountsParts, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
   takeEach(records, async (keys) => {
+    // the pool mails whom it makes: the run of each hour takes it up once a person lets mail go on
+    if (await isMailPaused(parts.table)) return true
     for (const key of keys) {
       const owed = await accountsOwedTo(parts.table, key, parts.clock())
       if (owed !== undefined) await seeTo(parts, owed)
@@ -42,6 +45,7 @@ export const seeToThose = (parts: AccountsParts, records: readonly SQSRecord[]):
 
 /** Takes up the days that have come, and what came through no queue. */
 export async function seeToDue(parts: AccountsParts): Promise<{ people: number; failed: number }> {
+  if (await isMailPaused(parts.table)) return { people: 0, failed: 0 }
   const due = await accountsDue(parts.table, parts.clock())
   let failed = 0
   for (const owed of due) {

@@ -9,6 +9,7 @@ import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { aboutOf } from '../../shared-domain/notices/confirmations.ts'
 import type { Reader } from '../../shared-domain/wording.ts'
 import type { WallClock } from '../ground/clock.ts'
+import { isOutOfReach } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
@@ -58,7 +59,7 @@ async function guarded(parts: AnswersParts, context: Context, work: Work): Promi
     return await work(parts, context)
   } catch (error) {
     log('error', alarmWords.answerFailed, { trouble: describe(error) })
-    return failed(await asked(parts, context))
+    return failed(await asked(parts, context), isOutOfReach(error) ? 503 : 500)
   }
 }
 
@@ -221,10 +222,10 @@ async function zoneOf({ table, clock }: AnswersParts, { organisation, lines }: N
   return known.zoneAt(crew?.body.depotId ?? null, clock())
 }
 
-function failed(wording: AnswerWording): Promise<Response> {
+function failed(wording: AnswerWording, status: 500 | 503): Promise<Response> {
   const { say } = wording
   const main = html`<p>${say('try again')}</p><p>${say('go by the mail')}</p>`
-  return page({ status: 500, title: say('failed'), main }, wording)
+  return page({ status, title: say('failed'), main }, wording)
 }
 
 interface Content {

@@ -1,16 +1,17 @@
 /** The way from request to answer: who calls, what they may do, what they sent; then one handler. */
 import { type Context, Hono } from 'hono'
 import type { WallClock } from '../ground/clock.ts'
-import { Refused } from '../ground/errors.ts'
+import { isOutOfReach, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { callerOf, notBound, readToken, type TokenRules } from '../questions/identity.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { nothingSent } from '../requests/checked.ts'
 import { contract } from '../requests/contract.ts'
+import type { Shares } from '../requests/fair-shares.ts'
 import { perform } from '../requests/perform.ts'
-import { type Answer, noSuchAddress, notDoneHere, problemType, unexpected } from '../requests/problem.ts'
+import { type Answer, noSuchAddress, notDoneHere, outOfReach, problemType, unexpected } from '../requests/problem.ts'
 import { keysForetold } from '../requests/read-ahead.ts'
-import type { Route } from '../requests/request.ts'
+import type { ProofFolder, Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { whoIs } from '../store/sign-ins.ts'
@@ -26,6 +27,9 @@ export interface ApiParts {
   readonly claimsOf: (context: Context) => unknown
   readonly tokens: TokenRules
   readonly openApi: () => Promise<object>
+  readonly proofFile?: ProofFolder
+  /** left out in tests that ask more than anybody does */
+  readonly shares?: Shares
   /** address at which calendars fetch feeds, without a slash at its end */
   readonly feedsUrl: string
 }
@@ -58,20 +62,21 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
   } catch (error) {
     if (error instanceof Refused) return (await import('../requests/refused.ts')).problem(error.refusal)
     log('error', alarmWords.requestFailed, { route: `${route.method} ${route.path}`, trouble: describe(error) })
-    return unexpected()
+    return isOutOfReach(error) ? outOfReach() : unexpected()
   }
 }
 
 async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
-  const { table, feedsUrl } = parts
+  const { table, feedsUrl, proofFile } = parts
   const now = parts.clock()
   const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
   const bound = await whoIs(table, subject)
   if (bound === undefined) throw notBound()
+  const body = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
+  parts.shares?.admit(bound, route, body.json)
   const organisation = openOrganisation(table, bound.organisation)
   const { today } = await todayAt({ organisation, now }, null)
   const params = context.req.param() as Record<string, string> // a router of paths in text knows no names of parameters
-  const body = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
   const foretold = { path: route.path, id: params.id ?? '', body: body.json }
   organisation.table.ahead(keysForetold(organisation.keys, foretold))
   // the policy is asked for together with the caller: nearly every answer needs both
@@ -79,12 +84,12 @@ async function handle(parts: ApiParts, route: Route, context: Context): Promise<
     callerOf(organisation, { ...bound, issuedAt }, today),
     rulesOn(organisation, today),
   ])
-  const by = { organisation, caller, now, feedsUrl, arrivedAt: arrivedAt(context, parts.clock) }
+  const by = { organisation, caller, now, feedsUrl, proofFile, arrivedAt: arrivedAt(context, parts.clock) }
   return perform(route, by, { params, query: context.req.query(), body })
 }
 
 function reply({ status, body, contentType, headers }: Answer): Response {
-  return new Response(JSON.stringify(body), {
+  return new Response(body instanceof Uint8Array ? new Uint8Array(body) : JSON.stringify(body), {
     status,
     headers: {
       'content-type': contentType ?? (status >= 400 ? problemType : 'application/json'),

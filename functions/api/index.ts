@@ -2,15 +2,17 @@ import { handle, type LambdaEvent } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { apiEnvironment } from '../ground/environment.ts'
 import type { TokenRules } from '../questions/identity.ts'
+import { fairShares } from '../requests/fair-shares.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildApi } from './api.ts'
 
 const environment = apiEnvironment()
 
 const api = buildApi({
-  table: openTable(documentClient(), environment.TABLE_NAME),
+  table: openTable(documentClient('somebody waits'), environment.TABLE_NAME),
   feedsUrl: environment.FEEDS_URL,
   clock: systemClock,
+  shares: fairShares(Number(environment.REQUESTS_PER_SECOND), () => performance.now()),
   tokens: {
     clients: environment.TOKEN_CLIENTS.split(' '),
     scope: environment.TOKEN_SCOPE,
@@ -20,6 +22,8 @@ const api = buildApi({
     const event = context.env.event as LambdaEvent & { requestContext: { authorizer?: { jwt?: { claims?: unknown } } } }
     return event.requestContext.authorizer?.jwt?.claims
   },
+  // the pages draw the page in it; they are loaded for nobody else
+  proofFile: async (...asked) => (await import('../pages/proof-file.ts')).proofFileInEnglish(...asked),
   // the document is as large as all the rest, and seldom asked for
   openApi: async () => (await import('./openapi.generated.json', { with: { type: 'json' } })).default,
 })

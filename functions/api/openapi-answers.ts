@@ -1,4 +1,12 @@
-/** Answers that go wrong, as the document tells them: once for all operations. */
+/** What answers hold as the document tells it, and those that go wrong, once for all operations. */
+import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
+import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
+
+/** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
+export const shownAs = (answer: AnswerName, named: NamedSchemas): object =>
+  answer === 'proof folder'
+    ? { 'application/zip': {} }
+    : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }
 
 const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })
 
@@ -50,8 +58,12 @@ export const wrongAnswers = {
     content: ours,
   },
   TooMany: {
-    description: 'Too many calls at a time: wait, then send the same again. The gateway before the API answers this.',
-    content: gateways,
+    description:
+      'Too many calls at a time: wait, then send the same again. The gateway before the API answers this for all ' +
+      'organisations together; the API does for one that would leave no turn to others, and says in `Retry-After` ' +
+      'how many seconds to wait. Reports of danger have a share of their own.',
+    headers: { 'Retry-After': { description: 'Seconds to wait, where the API says so.', schema: { type: 'integer' } } },
+    content: { ...ours, ...gateways },
   },
   Failed: {
     description: 'Something failed on our side, or in the gateway before the API: send the same request again.',
@@ -59,8 +71,8 @@ export const wrongAnswers = {
   },
   TryAgain: {
     description:
-      'Others were writing at the same time and nothing was written, or the gateway found no API: send the same ' +
-      'request again.',
+      'Others were writing at the same time and nothing was written, the records do not answer, or the gateway found ' +
+      'no API: send the same request again.',
     content: { ...ours, ...gateways },
   },
 }

@@ -15,6 +15,7 @@ const ids = {
   release: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e09',
   removal: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e10',
   label: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e11',
+  paperLook: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e15',
   correction: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e12',
   supposed: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e14',
   replacement: '0b5f6a0e-6a53-4c1e-9a55-3d1f0a7c2e13',
@@ -67,6 +68,7 @@ export const factExamples: Readonly<Record<string, object>> = {
   releaseStick: { factId: ids.release, ...on, at: '08:30', note: 'Looked over after the retest' },
   removeStick: { factId: ids.removal, ...on, reason: 'The end fitting is obsolete' },
   recordLabel: { factId: ids.label, ...on, kind: 'fixed', shows: '2028-03-01' },
+  recordPaperLook: { factId: ids.paperLook, ...on, at: '10:00', note: 'The bench book says nothing more' },
   askWhatWouldFollow: { kind: 'uses', fact: { factId: ids.supposed, ...on, days: 2, conditions: ['salt'] } },
   correct: {
     factId: ids.correction,

@@ -1,5 +1,7 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
+import { ofFacts } from './openapi-fact-operations.ts'
 import { ofPeople } from './openapi-people.ts'
+
 export interface TopicOfRoutes {
   readonly name: string
   readonly description: string
@@ -69,24 +71,20 @@ export const subjects: readonly TopicOfRoutes[] = [
     },
   },
   {
+    name: 'proof',
+    description: 'What shows a stranger years later that no record was altered: RFC 9162 trees of facts.',
+    operations: { getProofOfStick: 'GET /v1/sticks/:id/proof', listTreeHeads: 'GET /v1/proof/heads' },
+  },
+  {
     name: 'facts',
     description:
       'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it ' +
-      'is ' +
-      'recorded once.',
+      'is recorded once.',
     operations: {
       recordBenchTest: 'POST /v1/sticks/:id/bench-tests',
       getBenchTest: 'GET /v1/sticks/:id/bench-tests/:factId',
       judgeBenchTestAgain: 'POST /v1/sticks/:id/bench-tests/:factId/judgements',
-      recordCorrectiveStep: 'POST /v1/sticks/:id/corrective-steps',
-      recordUse: 'POST /v1/sticks/:id/uses',
-      reportDefect: 'POST /v1/sticks/:id/defects',
-      recordMove: 'POST /v1/sticks/:id/moves',
-      recordCertificate: 'POST /v1/sticks/:id/certificates',
-      recordConditionCheck: 'POST /v1/sticks/:id/condition-checks',
-      releaseStick: 'POST /v1/sticks/:id/releases',
-      removeStick: 'POST /v1/sticks/:id/removals',
-      recordLabel: 'POST /v1/sticks/:id/labels',
+      ...ofFacts,
       askWhatWouldFollow: 'POST /v1/sticks/:id/what-if',
       listUnplacedReports: 'GET /v1/unplaced-reports',
       placeReport: 'POST /v1/unplaced-reports/:factId/place',

@@ -6,10 +6,10 @@ import { writeFileSync } from 'node:fs'
 import type * as z from 'zod'
 import { rolesFor } from '../../shared-domain/rights.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import { answerSchema, problemAnswer } from '../requests/answer-schemas.ts'
+import { problemAnswer } from '../requests/answer-schemas.ts'
 import type { Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
-import { gatewayMessage, onlyAnswer, wrong, wrongAnswers } from './openapi-answers.ts'
+import { gatewayMessage, onlyAnswer, shownAs, wrong, wrongAnswers } from './openapi-answers.ts'
 import { examples } from './openapi-examples.ts'
 import { subjects } from './openapi-operations.ts'
 import { inPath, meaningOf } from './openapi-parameters.ts'
@@ -72,10 +72,7 @@ function requestBody(operationId: string, body: z.ZodType, named: NamedSchemas):
 }
 
 function goodAnswers(route: Route, operationId: string, named: NamedSchemas): object {
-  const good = (description: string, answer = route.answer) => ({
-    description,
-    content: { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } },
-  })
+  const good = (description: string, answer = route.answer) => ({ description, content: shownAs(answer, named) })
   if (route.method === 'GET') return { 200: good('As asked') }
   if (onlyAnswer[operationId] === 200) return { 200: good('Answered, or done') }
   if (onlyAnswer[operationId] === 201) return { 201: good('Newly made') }

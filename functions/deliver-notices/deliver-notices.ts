@@ -11,6 +11,7 @@ import type { Claimed } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { noteTaken, unsentSince, wasTakenSince } from '../store/queues.ts'
+import { isMailPaused } from '../store/restored-mark.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { asItStands } from './as-it-stands.ts'
@@ -272,6 +273,11 @@ export interface TakenUp {
 
 /** Takes up what came through no queue, a bounded number a run. */
 export async function deliverUnsent(parts: Parts): Promise<TakenUp> {
+  if (await isMailPaused(parts.table)) {
+    // said each time, since an alarm rings for as long as it is
+    log('error', alarmWords.mailPaused, {})
+    return { found: 0, sent: 0 }
+  }
   const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -queueSeconds), mostOfAShard)
   const done = await deliverAll(parts, notices, notices.length === 1)
   return { found: notices.length, sent: [...done.values()].filter((delivery) => delivery === 'sent').length }

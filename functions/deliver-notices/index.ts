@@ -21,6 +21,7 @@ const ses = new SESClient({
 
 const mailer = sesMailer(ses, {
   from: environment.MAIL_FROM,
+  replyTo: environment.MAIL_REPLY_TO,
   configurationSet: environment.MAIL_CONFIGURATION_SET,
   pagesUrl: environment.PAGES_URL,
   answersUrl: environment.ANSWERS_URL,

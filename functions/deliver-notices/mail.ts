@@ -18,15 +18,20 @@ export interface Mailer {
 /** Amazon SES API Reference (2010-12-01), GetSendQuota: -1 signifies an unlimited quota. */
 const noLimit = -1
 
+export interface MailSettings {
+  readonly from: string
+  /** somebody reads there what readers answer; nobody reads what comes to the sender */
+  readonly replyTo: string
+  readonly pagesUrl: string
+  readonly answersUrl: string
+}
+
 /** No mail can be made of this notice, whatever the mail service would say. */
 export class NoMail extends Error {
   override readonly name = 'NoMail'
 }
 
-export function sesMailer(
-  ses: SESClient,
-  settings: { from: string; configurationSet: string; pagesUrl: string; answersUrl: string },
-): Mailer {
+export function sesMailer(ses: SESClient, settings: MailSettings & { readonly configurationSet: string }): Mailer {
   return {
     async send(notice) {
       const raw = await rawMailOf(notice, settings)
@@ -57,7 +62,7 @@ export function sesMailer(
   }
 }
 
-async function rawMailOf(notice: Notice, settings: Parameters<typeof rawMail>[1]): Promise<Uint8Array> {
+async function rawMailOf(notice: Notice, settings: MailSettings): Promise<Uint8Array> {
   try {
     return await rawMail(notice, settings)
   } catch (error) {
@@ -66,14 +71,12 @@ async function rawMailOf(notice: Notice, settings: Parameters<typeof rawMail>[1]
 }
 
 /** SES replaces Message-ID, so the notice's number travels in the subject, the body and a header of its own. */
-async function rawMail(
-  notice: Notice,
-  { from, pagesUrl, answersUrl }: { from: string; pagesUrl: string; answersUrl: string },
-): Promise<Uint8Array> {
+async function rawMail(notice: Notice, { from, replyTo, pagesUrl, answersUrl }: MailSettings): Promise<Uint8Array> {
   const wording = await mailWordingFor(notice.to)
   const { subject, text, html } = messageOf(notice, wording, { pagesUrl, answersUrl })
   const composer = new MailComposer({
     from: { name: 'Quarterturn', address: from },
+    replyTo,
     to: { name: notice.to.name, address: notice.to.email },
     subject,
     text,

@@ -46,10 +46,9 @@ export function messageOf(notice: Notice, wording: MailWording, links: Links): M
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf(
-  { kind, lines, report, proposal, calibration, reminder, invitation, missed: one, cause, more = 0 }: Notice,
-  { say }: MailWording,
-): string {
+function subjectOf(notice: Notice, { say }: MailWording): string {
+  const { kind, lines, report, proposal, calibration, reminder, invitation, fingerprint, cause, more = 0 } = notice
+  const { missed: one } = notice
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
   if (calibration !== undefined)
@@ -57,6 +56,7 @@ function subjectOf(
   if (kind === 'not delivered' && one !== undefined && lines.length === 0)
     return say(`subject not delivered, ${invitation === undefined ? 'no stick' : 'invitation'}`, { name: one.name })
   if (invitation !== undefined) return say(`subject invitation, ${invitation.why}`, invitation)
+  if (fingerprint !== undefined) return say('subject fingerprint', fingerprint)
   if (reminder !== undefined) return say('subject reminder', { by: reminder.by, subject: remindedSubject(lines, say) })
   const sticks = lines.length + more
   if (cause !== undefined && (kind === 'hold' || kind === 'return')) {
@@ -71,8 +71,8 @@ function subjectOf(
 }
 
 /** Kinds whose notices say what they are about in a part of their own. */
-function namesItself(kind: NoticeKind): kind is 'proposal' | 'calibration' | 'reminder' | 'invitation' {
-  return ['proposal', 'calibration', 'reminder', 'invitation'].includes(kind)
+function namesItself(kind: NoticeKind): kind is 'proposal' | 'calibration' | 'reminder' | 'invitation' | 'fingerprint' {
+  return ['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint'].includes(kind)
 }
 
 /** Notices that tell of each stick in one line. */
@@ -144,6 +144,7 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
     ...asked(notice, wording),
     ...invited(notice, pagesUrl, wording),
+    ...fingerprinted(notice, wording),
     ...since(notice, wording),
     ...reported(notice, wording),
     ...putRight(notice, wording),
@@ -186,7 +187,7 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
 }
 
 function whatToDo(notice: Notice, { say }: MailWording): string[] {
-  const { kind, lines, cameBackBy = 'other', report, proposal, calibration, invitation } = notice
+  const { kind, lines, cameBackBy = 'other', report, proposal, calibration, invitation, fingerprint } = notice
   if (proposal !== undefined) {
     const { state, by, decidedBy = '' } = proposal
     return [say(`do proposal, ${state}`, { what: ofWhat(proposal, say), by, decidedBy })]
@@ -196,6 +197,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
     if (kind === 'not delivered') return [say('do not delivered, invitation')]
     return [say(`do invitation, ${invitation.why}`, invitation)]
   }
+  if (fingerprint !== undefined) return [say('do fingerprint', fingerprint)]
   if (kind === 'reminder') return reminderToDo(lines, say)
   if (namesItself(kind)) return []
   const [first] = lines
@@ -287,6 +289,15 @@ function invited({ kind, invitation }: Notice, pagesUrl: string, wording: MailWo
     ...(until === undefined ? [] : [paragraph(say('may until', { on: until }))]),
     paragraph(ask === undefined ? say('ask anybody', { organisation }) : say('ask somebody', ask)),
   ]
+}
+
+function fingerprinted({ fingerprint, day: on }: Notice, { say }: MailWording): Block[] {
+  if (fingerprint === undefined) return []
+  const { records, root } = fingerprint
+  // people compare long numbers in groups
+  const groups = root.match(/.{1,8}/g)?.join(' ') ?? root
+  const texts = [say('fingerprint records', { records, on }), say('fingerprint', { groups }), say('fingerprint check')]
+  return texts.map((text) => ({ kind: 'paragraph', text }))
 }
 
 /** Whose sticks the abilities are for. */

@@ -5,7 +5,7 @@
 import { Hono } from 'hono/tiny'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { WallClock } from '../ground/clock.ts'
-import { Refused } from '../ground/errors.ts'
+import { isOutOfReach, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { calendarFor } from '../questions/feeds.ts'
 import { behindASecret } from '../web/web-page.ts'
@@ -35,6 +35,7 @@ async function answer(parts: FeedParts, file: string): Promise<Response> {
     if (error instanceof Refused && error.refusal.kind === 'not found')
       return problem(404, 'Nothing of this name exists')
     log('error', 'feed failed', { trouble: describe(error) })
+    if (isOutOfReach(error)) return problem(503, 'The records are out of reach')
     return problem(500, 'Something failed on our side')
   }
 }

@@ -8,7 +8,7 @@ const environment = feedEnvironment()
 
 export const handler = handle(
   buildFeed({
-    table: openTable(documentClient(), environment.TABLE_NAME),
+    table: openTable(documentClient('somebody waits'), environment.TABLE_NAME),
     clock: systemClock,
     from: environment.MAIL_FROM,
   }),

@@ -157,8 +157,8 @@ async function tell(run: Run, { silent, day, stored }: Telling): Promise<number>
  * where another run writes it.
  */
 async function writeList({ organisation, now }: Run, list: OwedNotice, stored: Telling['stored']): Promise<boolean> {
-  const { table, notices, sticks, name } = organisation
-  const number = noticeNumber(name, list.key)
+  const { table, notices, sticks } = organisation
+  const number = noticeNumber(organisation, list.key)
   const pointers = list.lines.slice(1).flatMap(({ stickId }) => {
     const one = stored.get(stickId)
     return one === undefined ? [] : [sticks.silenceWrite(one, { day: list.day, number, now })]
@@ -171,9 +171,7 @@ async function writeList({ organisation, now }: Run, list: OwedNotice, stored: T
 
 /** Today's lists that were written before, by their keys, which name whom they go to. */
 async function listsOf({ organisation }: Run, lists: readonly OwedNotice[]): Promise<ReadonlyMap<string, Notice>> {
-  const found = await Promise.all(
-    lists.map(({ key }) => organisation.notices.one(noticeNumber(organisation.name, key))),
-  )
+  const found = await Promise.all(lists.map(({ key }) => organisation.notices.one(noticeNumber(organisation, key))))
   return new Map(found.flatMap((list) => (list === undefined ? [] : [[list.key, list] as const])))
 }
 

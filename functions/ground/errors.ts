@@ -13,6 +13,16 @@ export class Refused extends Error {
   }
 }
 
+/** Networks tell by these codes that there was no answer, and clients by this name that none came in time. */
+const unanswered = ['ECONNREFUSED', 'ECONNRESET', 'EPIPE', 'ETIMEDOUT', 'ENOTFOUND', 'EAI_AGAIN']
+
+/** Tells whether an error of a client says that the service behind it did not answer. */
+export function isOutOfReach(error: unknown): boolean {
+  if (!(error instanceof Error)) return false
+  const { name, code } = error as Error & { readonly code?: unknown }
+  return name === 'TimeoutError' || unanswered.includes(String(code))
+}
+
 export const notFound = (says: Refusing<'none'>) => new Refused({ kind: 'not found', says })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })

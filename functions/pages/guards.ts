@@ -2,6 +2,7 @@
 import type { Context, Hono } from 'hono'
 import { csrf } from 'hono/csrf'
 import { HTTPException } from 'hono/http-exception'
+import { hostAsked } from '../web/gateway.ts'
 import { secureHeaders, webPage } from '../web/web-page.ts'
 import { asksAsDevice, notTaken } from './device-doors.ts'
 import type { Visits } from './visit.ts'
@@ -11,6 +12,14 @@ const formType = /^application\/x-www-form-urlencoded\s*(;|$)/i
 /** Where a form was sent from is told by the browser itself; another site can change none of it. */
 export function addGuards(app: Hono, origin: string, visits: Visits): void {
   const fromOurForm = csrf({ origin })
+  const { host } = new URL(origin)
+  // sessions are of one host, and confirmations and feeds may have others, from which a link leads here
+  app.get('*', async (context, next) => {
+    const asked = hostAsked(context)
+    if (asked === undefined || asked === host || context.req.path === '/healthz') return next()
+    const { pathname, search } = new URL(context.req.url)
+    return context.redirect(`${origin}${pathname}${search}`, 308)
+  })
   app.use('*', async (context, next) => {
     await next()
     for (const [name, value] of Object.entries(secureHeaders))

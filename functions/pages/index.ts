@@ -2,6 +2,7 @@ import { handle } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { pagesEnvironment } from '../ground/environment.ts'
 import { endAllSessions, whoSignsIn } from '../questions/signed-in.ts'
+import type { Shares } from '../requests/fair-shares.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildPages } from './pages.ts'
@@ -11,7 +12,7 @@ import { sessionsIn } from './session.ts'
 
 const environment = pagesEnvironment()
 const { ORIGIN_URL: origin, POOL_REGION: poolRegion } = environment
-const table = openTable(documentClient(), environment.TABLE_NAME)
+const table = openTable(documentClient('somebody waits'), environment.TABLE_NAME)
 const seals = sealsOf([environment.SEAL_NOW, environment.SEAL_BEFORE])
 
 const settings: ProviderSettings = {
@@ -22,6 +23,12 @@ const settings: ProviderSettings = {
   claims: JSON.parse(environment.SIGN_IN_CLAIMS) as ProviderSettings['claims'], // as the stack wrote it
 }
 let provider: Promise<SignInProvider> | undefined
+let shares: Promise<Shares> | undefined
+
+async function ownShares(): Promise<Shares> {
+  const { fairShares } = await import('../requests/fair-shares.ts')
+  return fairShares(Number(environment.REQUESTS_PER_SECOND), () => performance.now())
+}
 
 export const handler = handle(
   buildPages({
@@ -29,6 +36,7 @@ export const handler = handle(
     clock: systemClock,
     origin,
     feedsUrl: environment.FEEDS_URL,
+    shares: () => (shares ??= ownShares()),
     sessionOf: sessionsIn(seals, systemClock),
     signIn: {
       seals,

@@ -13,7 +13,7 @@ import type { FirstWording } from './first-wording.ts'
 /** The files lie beside the source, and beside the bundle too. What comes later wins. */
 const sheets = ['pages', 'lists', 'acts', 'registers', 'morning', 'sign-in', 'device', 'phone']
 const sheet = (name: string) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')
-const stylesheet = [houseStyle, ...sheets.map(sheet)].join('\n')
+export const stylesheet = [houseStyle, ...sheets.map(sheet)].join('\n')
 
 /** Sheets of pages that few readers open, read with the first of them. */
 const further = new Map<string, string>()

@@ -218,7 +218,7 @@ ${lines(others)}</details>`
 
 function isToBeSeenTo({ notice, inPerson }: LogEntry): boolean {
   const isUntold = notice.to.tellInPerson.some((_, place) => inPerson[place] == null)
-  return isUntold || shownState[notice.state] === 'not delivered'
+  return isUntold || ['not delivered', 'unknown'].includes(shownState[notice.state])
 }
 
 /** One of those who are asked speaks for all. */
@@ -241,6 +241,7 @@ function outcome(fold: Fold, { say, list }: PageWording): Markup {
 function sentToNobody(fold: Fold, say: Say): string {
   const states = new Set(fold.map(({ notice }) => shownState[notice.state]))
   if (states.has('owed')) return say('not sent yet')
+  if (states.has('unknown')) return say('unknown whether sent')
   return states.has('not delivered') ? say('not delivered') : say('withdrawn before sent')
 }
 
@@ -286,6 +287,10 @@ function ofProposal({ kind, entryId }: NonNullable<Notice['proposal']>, say: Say
   return kind === 'policy' ? say('change of policy') : say(`change of ${kind}`, { id: entryId })
 }
 
+function whyNotSent({ state }: Notice): 'sent anew' | 'left unsent' | 'withdrawn before sent' {
+  return state === 'sent anew' || state === 'left unsent' ? state : 'withdrawn before sent'
+}
+
 function sent(notice: Notice, zone: string, wording: PageWording): Markup {
   const { sentAt, undeliveredWhy: why, trouble } = notice
   const { say } = wording
@@ -294,7 +299,8 @@ function sent(notice: Notice, zone: string, wording: PageWording): Markup {
     const because = say(why === undefined ? 'not delivered' : `undelivered ${why}`)
     return html`<strong>${because}</strong>${recorded(trouble, say)}`
   }
-  if (state === 'withdrawn') return html`<span class="quiet">${say('withdrawn before sent')}</span>`
+  if (state === 'unknown') return html`<strong>${say('unknown whether sent')}</strong>`
+  if (state === 'withdrawn') return html`<span class="quiet">${say(whyNotSent(notice))}</span>`
   if (sentAt === undefined) return html`<span class="quiet">${say('not sent yet')}</span>`
   const when = moment(sentAt, zone, wording)
   return html`${say('sent at', { when })}${delivered(notice, zone, wording)}${answered(notice, zone, wording)}`

@@ -6,10 +6,11 @@ import { Hono } from 'hono/tiny'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
+import { invalid, isOutOfReach, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
+import type { Shares } from '../requests/fair-shares.ts'
 import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
@@ -32,12 +33,14 @@ export interface PagesParts extends VisitParts {
   readonly origin: string
   /** address at which calendars fetch feeds; empty where no page tells of one */
   readonly feedsUrl?: string
+  /** loaded with the first act; left out in tests that ask more than anybody does */
+  readonly shares?: () => Promise<Shares>
   /** left out in tests that sign nobody in */
   readonly signIn?: SignInParts
 }
 
 export function buildPages(parts: PagesParts): Hono {
-  const { clock, feedsUrl = '', signIn } = parts
+  const { clock, feedsUrl = '', shares, signIn } = parts
   const app = new Hono()
   // a page is read at a truck too, and the gateway sends it as it comes from here
   app.use('*', compress({ encoding: 'gzip' }))
@@ -53,7 +56,7 @@ export function buildPages(parts: PagesParts): Hono {
   addCrew(site)
   addSticks(site)
   addDevice(app, visits, times)
-  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock })
+  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares })
   // of what is not built yet nobody is told more than of what will never be
   for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
   addFailures(site)
@@ -173,6 +176,13 @@ function addSticks(site: Site): void {
     const at = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
     return (await import('./stick-page.ts')).stickPage(by, at, wording)
   })
+  site.app.get('/sticks/:id/proof', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) => {
+      const { proofDownload } = await import('./proof-file.ts')
+      const [on, asKnownOn] = ['on', 'asKnownOn'].map((name) => asked(context, name, isCalendarDate))
+      return proofDownload(asker, { stickId: nameFrom(context, 'id'), on, asKnownOn }, await wholly())
+    }),
+  )
   addPage(site, '/sticks/:id/say', async (by, context, wording) =>
     (await import('./say-page.ts')).sayPage(by, nameFrom(context, 'id'), wording),
   )
@@ -189,11 +199,12 @@ interface ActParts {
   readonly load: () => Promise<Act>
   readonly feedsUrl: string
   readonly clock: PagesParts['clock']
+  readonly shares: PagesParts['shares']
 }
 
-function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): void {
+function addAct(site: Site, path: string, { load, feedsUrl, clock, shares }: ActParts): void {
   const acting = async (context: Context, { asker, wholly }: Visit): Promise<Acting> => ({
-    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock) },
+    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock), shares: await shares?.() },
     params: namesFrom(context),
     query: context.req.query(),
     queries: context.req.queries(),
@@ -224,7 +235,7 @@ function addFailures({ app, visits }: Site): void {
   app.onError(async (error, context) => {
     if (error instanceof Refused) return answered(context, (wording) => refusal(error.refusal, wording))
     log('error', 'page failed', { trouble: describe(error) })
-    return webPage(failed(await visits.wordingAsked(context)), { status: 500 })
+    return webPage(failed(await visits.wordingAsked(context)), { status: isOutOfReach(error) ? 503 : 500 })
   })
 }
 
@@ -336,6 +347,8 @@ const unknown = {
   '/crew': 'no such crew',
   '/dueFrom': 'no such date',
   '/dueTo': 'no such date',
+  '/on': 'no such date',
+  '/asKnownOn': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
   '/id': 'no such stick',

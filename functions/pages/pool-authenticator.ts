@@ -14,7 +14,11 @@ import {
 import type { Authenticator } from './ways.ts'
 
 export function authenticatorOfPool(region: string): Authenticator {
-  const pool = new CognitoIdentityProviderClient({ region })
+  const pool = new CognitoIdentityProviderClient({
+    region,
+    maxAttempts: 2,
+    requestHandler: { connectionTimeout: 400, requestTimeout: 3_000, throwOnRequestTimeout: true },
+  })
   return {
     async isSetUp(AccessToken) {
       const { UserMFASettingList = [] } = await pool.send(new GetUserCommand({ AccessToken }))

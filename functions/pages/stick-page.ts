@@ -4,11 +4,11 @@ import { html } from 'hono/html'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { Defect } from '../../shared-domain/fact-bodies.ts'
-import { handedIn, type RecordedFact } from '../../shared-domain/facts.ts'
+import { handedIn, isOfKnownKind, type RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
-import type { Hold } from '../../shared-domain/state/hold.ts'
+import { type Hold, hasCode, recordsRestoredCode } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { orderOn, toOrder } from '../../shared-domain/state/order.ts'
@@ -89,7 +89,13 @@ ${clockTable(sheet, wording)}
 ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
 ${historyTable(sheet, { names, depots, past, role, handsOver }, wording)}
-<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
+<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>
+${proofOf(stick.stickId, role, say)}`
+}
+
+function proofOf(stickId: string, role: Role, say: PageWording['say']): Markup | string {
+  if (!mayAtAll(role, 'take a proof')) return ''
+  return html`<p><a href="/sticks/${encodeURIComponent(stickId)}/proof" download>${say('offer proof')}</a></p>`
 }
 
 function lead(standing: Standing, wording: PageWording): string {
@@ -130,6 +136,11 @@ const offered = [
     act: 'release',
     action: 'release a stick',
     fits: ({ holds }) => holds.some(({ code }) => code === 'release-awaited'),
+  },
+  {
+    act: 'paper',
+    action: 'look at the paper',
+    fits: ({ holds }) => hasCode(holds, recordsRestoredCode),
   },
   { act: 'remove', action: 'remove a stick', fits: ({ status }) => !isOut(status) },
 ] as const satisfies readonly { act: string; action: Action; fits: (standing: Standing) => boolean }[]
@@ -305,6 +316,7 @@ function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWord
 function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
   const { names, wording } = telling
   const { say, list } = wording
+  if (!isOfKnownKind(fact)) return say('was recorded by another version')
   switch (fact.kind) {
     case 'registered': {
       const { construction, workingLengthMetres: at } = fact.stick
@@ -338,6 +350,10 @@ function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
       return moved(fact.move.to, names, say)
     case 'removed':
       return noted(say('was removed', { reason: fact.removal.reason }), fact.removal.note, say)
+    case 'records restored':
+      return restored(fact, telling)
+    case 'paper looked at':
+      return noted(say('had paper looked at'), fact.look.note, say)
     case 'label changed':
       return labelChanged(fact.label, say)
   }
@@ -361,7 +377,7 @@ ${reasons(judgement, wording)}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
-function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
+export function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
   const said = tellFact(fact, telling)
   const { say } = telling.wording
   if (correction === undefined) return html`${said}${standsFor(fact, say)}`
@@ -404,7 +420,9 @@ function standsInstead(instead: CorrectedFact['instead'], { stickId, facts, word
 function corrected({ corrects, undoes }: CorrectedFact, { facts, wording: { say } }: Telling): string {
   const slip = facts.find(({ factId }) => factId === corrects)
   const what =
-    slip === undefined ? say('had some slip') : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
+    slip === undefined || !isOfKnownKind(slip)
+      ? say('had some slip')
+      : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
   return undoes === undefined ? what : `${what} ${say(`undone ${undoes}`)}`
 }
 
@@ -429,6 +447,10 @@ function judgedAgain(
       ? say('test judged again', { verdict })
       : say('test of day judged again', { verdict, on: test.occurredOn })
   return html`<a href="${linkTo(stickId, judges)}">${what}</a>, ${say('because', { reason: again.reason })}`
+}
+
+function restored({ lost, clock }: RecordedFact & { kind: 'records restored' }, { wording }: Telling): string {
+  return wording.say('was restored', { from: moment(lost.from, clock, wording), to: moment(lost.to, clock, wording) })
 }
 
 function labelChanged(label: (RecordedFact & { kind: 'label changed' })['label'], say: PageWording['say']): string {

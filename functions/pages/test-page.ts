@@ -125,7 +125,7 @@ function isAt(cell: { fromMetres: number; toMetres: number; leakageMicroamps: nu
   )
 }
 
-function allReasons({ fact: { judgement } }: ToldTest, { say, reason }: PageWording): Markup | string {
+export function allReasons({ fact: { judgement } }: ToldTest, { say, reason }: PageWording): Markup | string {
   const reasons = worstFirst(judgement)
   if (reasons.length === 0) return ''
   return html`<h3>${say('why')}</h3>

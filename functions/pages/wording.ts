@@ -2,6 +2,7 @@
 
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
+import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { morning } from '../../shared-domain/catalogue/en/morning.ts'
@@ -10,6 +11,7 @@ import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { proof } from '../../shared-domain/catalogue/en/proof.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
@@ -22,6 +24,7 @@ import { type Speakers, wordingFor } from '../web/wording.ts'
 export const pageSentences = {
   ...places,
   ...pages,
+  ...furtherPages,
   ...morning,
   ...outlook,
   ...instruments,
@@ -35,6 +38,7 @@ export const pageSentences = {
   ...signIn,
   ...warnings,
   ...device,
+  ...proof,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -50,11 +54,13 @@ const speakers: Speakers<PageSentences> = {
       { formsInSpanish },
       { morningInSpanish },
       { pagesInSpanish },
+      { furtherPagesInSpanish },
       { outlookInSpanish },
       { instrumentsInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
+      { proofInSpanish },
       { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
@@ -67,11 +73,13 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/forms.ts'),
       import('../../shared-domain/catalogue/es/morning.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
+      import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
+      import('../../shared-domain/catalogue/es/proof.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
@@ -83,6 +91,7 @@ const speakers: Speakers<PageSentences> = {
       own: {
         ...placesInSpanish,
         ...pagesInSpanish,
+        ...furtherPagesInSpanish,
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,
@@ -96,6 +105,7 @@ const speakers: Speakers<PageSentences> = {
         ...signInInSpanish,
         ...warningsInSpanish,
         ...deviceInSpanish,
+        ...proofInSpanish,
       },
     }
   },

@@ -11,6 +11,7 @@ import {
   labelChange,
   type Move,
   move,
+  paperLook,
   release,
   removal,
   use,
@@ -114,6 +115,14 @@ export const factDoors = {
     action: 'record a label',
     body: labelChange,
     happening: (label) => ({ kind: 'label changed', label }),
+  }),
+  'paper-looks': door({
+    summary:
+      'Record that its records, which were brought back from a backup, were compared with the paper, and that what ' +
+      'was missing is recorded by now; a test alone does not clear that doubt',
+    action: 'look at the paper',
+    body: paperLook,
+    happening: (look) => ({ kind: 'paper looked at', look }),
   }),
 } satisfies Record<string, FactDoor>
 

@@ -3,7 +3,14 @@ import { randomUUID } from 'node:crypto'
 import type * as z from 'zod'
 import { canonical } from '../../shared-domain/canonical.ts'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
-import { type Happening, handedIn, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
+import {
+  type Happening,
+  handedIn,
+  isOfKnownKind,
+  knownSince,
+  type RecordedFact,
+  seatOf,
+} from '../../shared-domain/facts.ts'
 import { handsIn } from '../../shared-domain/loosening/proposal.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
@@ -36,6 +43,11 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
     })
   const slip = await sticks.fact(stickId, seq)
   if (slip === undefined) throw notFound({ is: 'none: fact', fact: factId })
+  if (!isOfKnownKind(slip))
+    throw refused({
+      code: 'is-of-another-version',
+      refuses: { is: 'refused: unknown fact' },
+    })
   if (slip.kind === 'corrected')
     throw refused({
       code: 'is-a-correction',
@@ -68,6 +80,8 @@ const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | n
   'condition checked': 'condition-checks',
   removed: 'removals',
   'label changed': 'labels',
+  'paper looked at': 'paper-looks',
+  'records restored': null,
   'judged again': null,
   corrected: null,
 }

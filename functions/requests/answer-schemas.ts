@@ -511,6 +511,15 @@ const correctionAnswer = z.looseObject({
   others: z.array(stickAnswer).optional(),
 })
 
+const dayHead = z.object({
+  day: calendarDate,
+  /** facts in the tree */
+  size: z.int(),
+  /** the hash of the whole tree (RFC 9162), in hexadecimal letters */
+  root: z.string(),
+  at: z.string(),
+})
+
 const decidedProposal = z.looseObject({ proposal })
 
 const answers = {
@@ -525,6 +534,8 @@ const answers = {
   outlook: outlookAnswer,
   check: checkAnswer,
   'test with instrument': instrumentTestAnswer,
+  'proof folder': z.instanceof(Uint8Array),
+  'day head': dayHead,
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,

@@ -16,6 +16,12 @@ export function unexpected(): Answer {
   })
 }
 
+/** Nobody knows whether it was written: a request under its own id can be sent again. */
+export function outOfReach(): Answer {
+  const detail = 'The records do not answer. Nothing of this request is confirmed. Send the same request again.'
+  return { ...problemOf(503, 'The records are out of reach', { detail }), headers: { 'retry-after': '5' } }
+}
+
 export function noSuchAddress(): Answer {
   return problemOf(404, 'There is no such address', { detail: `No route has this path: ${contract} lists them all.` })
 }

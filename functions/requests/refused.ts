@@ -26,6 +26,7 @@ const statuses = {
   'too large': 413,
   invalid: 422,
   'try again': 503,
+  'too many': 429,
 } as const satisfies { readonly [kind in Refusal['kind']]: number }
 
 /** Longer than any sentence of ours about a name of the longest that is looked up. */
@@ -41,6 +42,11 @@ export function problem(refusal: Refusal): Answer {
       return problemOf(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
     case 'not signed in':
       return { ...problemOf(status, title, { detail: why.join(' ') }), headers: { 'www-authenticate': 'Bearer' } }
+    case 'too many':
+      return {
+        ...problemOf(status, title, { detail: why.join(' ') }),
+        headers: { 'retry-after': String(refusal.seconds) },
+      }
     case 'malformed':
     case 'not allowed':
     case 'not found':

@@ -3,9 +3,13 @@ import type * as z from 'zod'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
+import type { Asker } from '../questions/asker.ts'
+import type { Directory } from '../questions/directory.ts'
+import type { Proved } from '../questions/proof.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { AnswerName } from './answer-schemas.ts'
+import type { Shares } from './fair-shares.ts'
 import type { Answer } from './problem.ts'
 
 /** Whoever asks or records, at a door that knows where calendars fetch feeds. */
@@ -14,7 +18,17 @@ export interface Recorder extends Actor {
   readonly feedsUrl: string
   /** when the request came, by the gateway's clock, which judges sessions and tokens */
   readonly arrivedAt: Instant
+  /** the folder of a stick's proof; the page of the stick hands it out itself */
+  readonly proofFile?: ProofFolder | undefined
+  /** left out where nobody else waits for a turn */
+  readonly shares?: Shares | undefined
 }
+
+/** Packs what proves a stick's records into one file. */
+export type ProofFolder = (
+  asker: Asker,
+  drawn: { readonly proved: Proved; readonly directory: Directory },
+) => Promise<{ readonly name: string; readonly bytes: Uint8Array<ArrayBuffer> }>
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {
   /** path parameters; empty where the path has none */

@@ -10,6 +10,7 @@ import { outlookRoutes } from './outlook.ts'
 import { personSignInRoutes } from './person-sign-in.ts'
 import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
+import { proofRoutes } from './proofs.ts'
 import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
@@ -30,6 +31,7 @@ export const routes: readonly Route[] = [
   ...proposalRoutes,
   ...registrationRoutes,
   ...stickRoutes,
+  ...proofRoutes,
   ...stepRoutes,
   ...unplacedReportRoutes,
   ...benchTestRoutes,

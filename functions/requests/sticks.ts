@@ -3,6 +3,7 @@ import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { factId } from '../../shared-domain/identifiers.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { fieldsOf } from '../ground/fields.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
@@ -45,8 +46,8 @@ export async function seenOrRecorded(request: Request<unknown>): Promise<void> {
   try {
     await seenStick(request, request.id)
   } catch (error) {
-    const { factId } = fieldsOf(request.body)
-    const guard = typeof factId === 'string' ? await request.organisation.sticks.guard(factId) : undefined
+    const { success, data } = factId.safeParse(fieldsOf(request.body).factId)
+    const guard = success ? await request.organisation.sticks.guard(data) : undefined
     if (guard?.stickId !== request.id) throw error
   }
 }

@@ -1,6 +1,6 @@
 /**
  * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots,
- * feeds, subjects, addresses and accounts, queues over all organisations, and when mail was last taken.
+ * feeds, subjects, addresses, accounts and trees, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -24,6 +24,9 @@ export type RegisterKind = (typeof registerKinds)[number]
 const none = '-'
 
 export const systemDepots = 'SYSTEM#DEPOTS'
+
+/** Organisations that have a tree of facts. */
+export const systemTrees = 'SYSTEM#TREES'
 
 /** The table, and the keys under which one organisation's items lie in it. */
 export interface OrganisationTable {
@@ -52,6 +55,21 @@ function personKeys(org: string) {
   }
 }
 
+/** Keys of the tree in which an organisation's facts are proved. */
+function treeKeys(org: string) {
+  const pk = `${org}#TREE`
+  return {
+    /** an item that says that there is a tree, and how far facts of other builds were looked for */
+    treePointer: (): Key => ({ pk: systemTrees, sk: org }),
+    /** the tree as it is by now */
+    treeHead: (): Key => ({ pk, sk: 'HEAD' }),
+    /** leaves, each with the roots of the subtrees that are complete with it */
+    treeLeaf: (index: number): Key => ({ pk, sk: `LEAF#${padded(index, 12)}` }),
+    /** the tree as it was when a day began */
+    dayHead: (day: CalendarDate): Key => ({ pk, sk: `DAY#${day}` }),
+  }
+}
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -62,6 +80,7 @@ export function keysOf(organisation: string) {
     /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     ...personKeys(org),
+    ...treeKeys(org),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
@@ -128,6 +147,12 @@ export const queueKey = (queue: Queue, shard: string) => `${queuePrefix[queue]}$
 
 /** The item that says when the mail service last took a mail, of whichever organisation. */
 export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
+
+/** The item that is written every few minutes so that the journal is heard also where nothing else happens. */
+export const journalMark: Key = { pk: 'SYSTEM#JOURNAL', sk: 'MARK' }
+
+/** The item that says that the table was filled from a backup, and whether mail waits for a person since. */
+export const restoredMark: Key = { pk: 'SYSTEM#RESTORED', sk: 'RESTORED' }
 
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

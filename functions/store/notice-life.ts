@@ -18,7 +18,7 @@ import {
   isThere,
 } from './change.ts'
 import { type OrganisationTable, organisationTable } from './keys.ts'
-import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
+import { type Notice, noticesIn, noticeWrite, owedOf, queueOf } from './notices.ts'
 import { sharing } from './sharing.ts'
 import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
@@ -49,6 +49,7 @@ export function openNotices(table: Table, organisation: string) {
     ...sharing(place, { giveBack, giveBackRefused, leaveOut, withdraw, setAside, delivered, troubleWrite, confirm }),
     ...sharing(place, { passOn, askLater, seenToWrite, toldInPerson }),
     owedWrite: (owed: OwedNotice, owedAt: Instant) => noticeWrite(place, owed, owedAt),
+    ...sharing(place, { noteUnknown, sendAnew, leave }),
     claim: (notice: Notice, now: Instant, leaseSeconds: number) => claim(place, notice, { now, leaseSeconds }),
     sent: (notice: Notice, sentAt: Instant, messageId: string) => sent(place, notice, { sentAt, messageId }),
     giveAnotherTry: (claimed: Claimed, trouble: string, mostAttempts: number) =>
@@ -291,6 +292,24 @@ function askLater(place: OrganisationTable, notice: Notice, answerBy: Instant): 
  */
 function seenToWrite(place: OrganisationTable, notice: Notice, passedOnAt: Instant): Write | null {
   return happensWrite(place, notice, { event: 'seen to', set: { passedOnAt } })
+}
+
+/** Notes that nobody knows whether the notice was sent, so that it is not sent again under its number. */
+function noteUnknown(place: OrganisationTable, notice: Notice): Promise<boolean> {
+  return happens(place, notice, { event: 'restored' })
+}
+
+/** Owes the same under a number that was never used, in one write; false where somebody decided otherwise meanwhile. */
+async function sendAnew(place: OrganisationTable, notice: Notice, now: Instant): Promise<boolean> {
+  const old = happensWrite(place, notice, { event: 'sent anew' })
+  if (old === null) return false
+  const owed = { ...owedOf(notice), key: `sent anew|${notice.key}` }
+  return (await place.table.transact([old, noticeWrite(place, owed, now)])).done
+}
+
+/** Leaves the notice as it is: whether it was sent stays unknown. */
+function leave(place: OrganisationTable, notice: Notice): Promise<boolean> {
+  return happens(place, notice, { event: 'left' })
 }
 
 /**

@@ -43,6 +43,30 @@ export interface Notice extends OwedNotice {
   readonly passedOnAt?: Instant
 }
 
+/** The attributes of what was owed; the type makes it total. */
+const ofOwed: { readonly [name in keyof OwedNotice]-?: true } = {
+  kind: true,
+  key: true,
+  to: true,
+  day: true,
+  lines: true,
+  more: true,
+  cause: true,
+  answer: true,
+  report: true,
+  used: true,
+  cameBackBy: true,
+  unanswered: true,
+  missed: true,
+  proposal: true,
+  calibration: true,
+  fingerprint: true,
+  reminder: true,
+  invitation: true,
+  slip: true,
+  passedOnFor: true,
+}
+
 const kept = readerOf<Notice>('notice', {
   kind: new Set(noticeKinds),
   key: 'text',
@@ -61,6 +85,7 @@ const kept = readerOf<Notice>('notice', {
   calibration: ['map', 'absent'],
   reminder: ['map', 'absent'],
   invitation: ['map', 'absent'],
+  fingerprint: ['map', 'absent'],
   slip: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',
@@ -82,6 +107,12 @@ const kept = readerOf<Notice>('notice', {
   passedOnAt: ['text', 'absent'],
 })
 
+/** What was owed, without all that happened to it since. */
+export function owedOf(notice: Notice): OwedNotice {
+  const owed = Object.entries(notice).filter(([name]) => Object.hasOwn(ofOwed, name))
+  return Object.fromEntries(owed) as unknown as OwedNotice
+}
+
 export function asNotice(item: unknown): Notice {
   const notice = kept(item)
   return { ...notice, state: stateNow(notice, 'queue' in notice) }
@@ -101,22 +132,24 @@ function stateNow({ state, answer, answeredAt, passedOnAt }: Notice, isQueued: b
 /** Letters and digits that are not mistaken for one another when read from a screen or said aloud. */
 const alphabet = '23456789ABCDEFGHJKMNPQRSTUVWXYZ'
 
+/** Whose notice it is, and in which table it lies. */
+type Numbering = Pick<OrganisationTable, 'name'> & { readonly table: { readonly name?: string | undefined } }
+
 /**
  * The number is derived from what makes the notice this one, so that writing it twice is impossible: 31^12 numbers an
- * organisation.
+ * organisation. The table is a part of it. A table that was brought back from a backup has another name, and so what is
+ * owed there never goes out under a number that went out before.
  */
-export function noticeNumber(organisation: string, key: string): string {
-  const digest = createHash('sha256').update(`${organisation}|${key}`).digest()
+export function noticeNumber({ table, name: organisation }: Numbering, key: string): string {
+  const place = table.name === undefined ? organisation : `${table.name}|${organisation}`
+  const digest = createHash('sha256').update(`${place}|${key}`).digest()
   const letters = [...digest.subarray(0, 12)].map((byte) => alphabet[byte % alphabet.length]).join('')
   return `${letters.slice(0, 4)}-${letters.slice(4, 8)}-${letters.slice(8)}`
 }
 
-export function noticeWrite(
-  { table, keys, name: organisation }: OrganisationTable,
-  owed: OwedNotice,
-  owedAt: Instant,
-): Write {
-  const number = noticeNumber(organisation, owed.key)
+export function noticeWrite(place: OrganisationTable, owed: OwedNotice, owedAt: Instant): Write {
+  const { table, keys, name: organisation } = place
+  const number = noticeNumber(place, owed.key)
   const [line] = owed.lines
   const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeConfirmed(owed, owedAt) }
   return table.putNew({
@@ -147,7 +180,9 @@ function shardOf(number: string): string {
 }
 
 /** The notices of one organisation, as they are found again. */
-export function noticesIn({ table, keys, name: organisation }: OrganisationTable) {
+export function noticesIn(place: OrganisationTable) {
+  const { table, keys } = place
+
   async function one(number: string): Promise<Notice | undefined> {
     const item = await table.get(keys.notice(number))
     return item === undefined ? undefined : asNotice(item)
@@ -155,7 +190,7 @@ export function noticesIn({ table, keys, name: organisation }: OrganisationTable
 
   /** Answers those of the owed notices that are not written yet. */
   async function notYetWritten(owed: readonly OwedNotice[]): Promise<OwedNotice[]> {
-    const places = owed.map(({ key }) => keys.notice(noticeNumber(organisation, key)))
+    const places = owed.map(({ key }) => keys.notice(noticeNumber(place, key)))
     const written = new Set((await table.getAll(places)).map(({ pk }) => pk))
     return owed.filter((_, i) => !written.has(places[i]?.pk ?? ''))
   }

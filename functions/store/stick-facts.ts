@@ -1,6 +1,6 @@
 /** The facts of a stick in the table, the ids under which they came, and the likeness of its tests. */
 import { createHash } from 'node:crypto'
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import { canonical } from '../../shared-domain/canonical.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
@@ -8,6 +8,7 @@ import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
 import type { Keys, OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
 import type { Write } from './table.ts'
+import { queueShards, toSequencePrefix } from './table-shape.ts'
 
 /** A fact to be written, under its id. */
 export interface NewFact {
@@ -180,12 +181,26 @@ function struckWrites(
 export function factWrites(
   { table, keys }: OrganisationTable,
   stickId: string,
-  { fact, bodyHash: hash, likeness, placed, hasWaited, also = [] }: NewFact,
+  {
+    fact,
+    bodyHash: hash,
+    likeness,
+    placed,
+    hasWaited,
+    also = [],
+    writtenAt,
+  }: NewFact & { readonly writtenAt: Instant },
 ): Write[] {
   const { factId, seq } = fact
   const guard = { ...keys.guard(factId), entity: 'guard' as const, stickId, seq, bodyHash: hash }
   return [
-    table.putNew({ ...keys.fact(stickId, seq), entity: 'fact', fact, ...instrumentIndex(keys, stickId, fact) }),
+    table.putNew({
+      ...keys.fact(stickId, seq),
+      entity: 'fact',
+      fact,
+      ...instrumentIndex(keys, stickId, fact),
+      ...toBeSequenced(factId, writtenAt),
+    }),
     // a report that waited has kept its id all the while
     placed === undefined && !hasWaited ? table.putNew(guard) : table.put(guard),
     ...(likeness === undefined
@@ -199,6 +214,12 @@ export function factWrites(
     ...(placed === undefined ? [] : [placed]),
     ...also,
   ]
+}
+
+/** A fact waits for its place in the tree, which is never given in its own transaction. */
+function toBeSequenced(factId: string, queueAt: Instant) {
+  const shard = queueShards[factId.charCodeAt(factId.length - 1) % queueShards.length] ?? '0'
+  return { queue: `${toSequencePrefix}${shard}`, queueAt }
 }
 
 function instrumentIndex(keys: Keys, stickId: string, fact: RecordedFact): Record<string, string> {

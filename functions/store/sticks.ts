@@ -16,7 +16,7 @@ import { owing, writeLeft } from './still-owed.ts'
 import type { Key, Table, Write } from './table.ts'
 
 export { bodyHash, type Guard, type NewFact, type Tested } from './stick-facts.ts'
-export type { StoredStick } from './stick-item.ts'
+export { asStored, type StoredStick } from './stick-item.ts'
 export { justAfter, type NumberPage, type StickPage } from './stick-lists.ts'
 
 /** The part of one stick in a transaction: all of it is written, or nothing. */
@@ -58,7 +58,7 @@ async function recordTogether(
   all: readonly Recorded[],
   { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
 ): Promise<'recorded' | 'lost'> {
-  const always = [...all.flatMap((one) => writesOf(place, one)), ...also]
+  const always = [...all.flatMap((one) => writesOf(place, one, now)), ...also]
   const cause = all[0]?.facts.at(-1)?.fact.factId ?? ''
   const notices = all.flatMap((one) => one.notices)
   const { writes, left } = owing(place, { always, notices, cause, now })
@@ -68,13 +68,31 @@ async function recordTogether(
   return 'recorded'
 }
 
-function writesOf(place: OrganisationTable, { before, next, rules, facts: added, listing }: Recorded): Write[] {
+function writesOf(
+  place: OrganisationTable,
+  { before, next, rules, facts: added, listing }: Recorded,
+  writtenAt: Instant,
+): Write[] {
   const version = (before?.version ?? 0) + 1
   const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
   return [
-    ...added.flatMap((one) => factWrites(place, next.stickId, one)),
+    ...added.flatMap((one) => factWrites(place, next.stickId, { ...one, writtenAt })),
     place.table.put(stickItem(place.keys, stick, listing), unchangedSince(before)),
   ]
+}
+
+/**
+ * A stick that is brought back, as its facts and the word that its people had make it. `known` is the newest that is
+ * known of how it was written. False where somebody else wrote it meanwhile.
+ */
+async function putBack(
+  { table, keys }: OrganisationTable,
+  { before, known }: { readonly before: StoredStick | undefined; readonly known: number },
+  { next, listing, rules }: Relisted,
+): Promise<boolean> {
+  const version = Math.max(before?.version ?? 0, known) + 1
+  const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
+  return (await table.transact([table.put(stickItem(keys, stick, listing), unchangedSince(before))])).done
 }
 
 function relistedWrite(
@@ -147,12 +165,22 @@ function remindedWrite(
   return pointerWrite(place, stored, { key, notices: told.numbers, filedElsewhere: true, now: told.now })
 }
 
+/** The state of a stick of which texts were erased: nothing else of it is another. */
+export function refoldedWrite(
+  { table, keys }: OrganisationTable,
+  { stickId, version }: StoredStick,
+  state: StoredStick['state'],
+): Write {
+  return table.change(keys.state(stickId), changeIf({ set: { state }, add: { version: 1 } }, is('version', version)))
+}
+
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   const place: OrganisationTable = { table, keys, name: organisation }
   return {
     ...sharing(place, verbsOfFacts),
     ...listsOfSticks(place),
     ...sharing(place, { stored, known, fresh, record, recordTogether, silenceWrite, remindedWrite, relistedWrite }),
+    ...sharing(place, { putBack }),
     toldWrites: (before: StoredStick, relisted: Relisted, telling: Telling) =>
       toldWrites(place, before, { ...telling, relisted }),
   }

@@ -55,6 +55,9 @@ export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
 /** People whose accounts at the user pool are to be made or ended, of all organisations: in the same index. */
 export const accountsQueue = 'SYSTEM#ACCOUNTS'
 
+/** Facts that are not in their organisation's tree yet, in shards as notices are: in the same index. */
+export const toSequencePrefix = 'SYSTEM#TOSEQUENCE#'
+
 /** Kinds of items. Each kind is written and read in one file of the store, or by its one door. */
 export const entities = [
   'stick',
@@ -89,8 +92,24 @@ export const entities = [
   'sign-in act',
   'accounts owed',
   'account',
+  'journal mark',
+  'restored',
+  'tree',
+  'tree head',
+  'tree leaf',
+  'day head',
 ] as const
 export type Entity = (typeof entities)[number]
+
+/** Kinds of items that the journal leaves out, and why each is not missed. @lintignore held to the lines it makes */
+export const notJournalled = {
+  'mail taken': 'it says how the mail service does just now',
+  reindexed: 'lists are written anew from where the backup stood',
+  'crew followed': 'crews are followed anew from where the backup stood',
+  restored: 'it is about one table, and not about what lies in it',
+} as const satisfies Partial<Record<Entity, string>>
+
+export const journalled: readonly Entity[] = /* @__PURE__ */ entities.filter((entity) => !(entity in notJournalled))
 
 /** An alarm rings by each of these words: functions write them to their log, and the stack looks for them there. */
 export const alarmWords = {
@@ -102,6 +121,7 @@ export const alarmWords = {
   notHandedOn: 'not handed on',
   doesNotRead: 'left out of a list: it does not read',
   nobodyToTell: 'a stick is due and nobody has a mail address to be told at',
+  notInTree: 'facts are not in the tree after an hour',
   // doors answer these with 500, and so the function itself does not fail
   requestFailed: 'request failed',
   answerFailed: 'answer failed',
@@ -112,6 +132,10 @@ export const alarmWords = {
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
   accountsSeenTo: 'accounts seen to',
+  journalHeard: 'the journal was heard',
+  // nobody is to forget that it waits for a person
+  mailPaused: 'mail is paused since the records were brought back',
+  sequenced: 'trees seen to',
 } as const
 
 /** Errors in the log that ring by another bell: which one. @lintignore a test holds what is logged against it */
@@ -121,6 +145,8 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'nobody was told of a notice that was not delivered': 'the run of follow-up ends in an error',
   'tests are still to be judged anew': 'reindex goes on with them, and its run ends in an error where it cannot',
   'notices are still to be written': 'follow-up writes them, and its run ends in an error where it cannot',
+  'a fact got no place in its tree': 'the run by the clock ends in an error, and a fact that waits for an hour rings',
+  'a tree was not seen to': 'the run by the clock ends in an error, and takes it up again at the next',
   'an account was not seen to': 'the run by the clock ends in an error, and takes it up again each hour',
   'notice not sent': 'refusals, a used-up quota and what is set aside ring; else its message comes again and grows old',
   'notice not handled': 'its message comes again, grows old, and ends among the dead letters',

@@ -55,8 +55,23 @@ export const mostInOneTransaction = 100
 
 export type Table = ReturnType<typeof openTable>
 
-export const documentClient = () =>
-  DynamoDBDocumentClient.from(new DynamoDBClient({}), { marshallOptions: { removeUndefinedValues: true } })
+/**
+ * The patience of a call: how long it waits for an answer, and how often it is tried. The client waits between tries,
+ * by chance and longer each time.
+ *
+ * Where somebody waits, a table that answers nothing is told to them within five seconds. Where nobody does, patience
+ * saves a run.
+ */
+const patience = {
+  'somebody waits': { maxAttempts: 2, connectionTimeout: 400, requestTimeout: 1_700 },
+  'nobody waits': { maxAttempts: 4, connectionTimeout: 1_000, requestTimeout: 5_000 },
+} as const
+
+export function documentClient(who: keyof typeof patience = 'nobody waits'): DynamoDBDocumentClient {
+  const { maxAttempts, ...timeouts } = patience[who]
+  const client = new DynamoDBClient({ maxAttempts, requestHandler: { ...timeouts, throwOnRequestTimeout: true } })
+  return DynamoDBDocumentClient.from(client, { marshallOptions: { removeUndefinedValues: true } })
+}
 
 /** The one table by its name, and what was asked for at this moment. */
 interface Opened {
@@ -77,6 +92,8 @@ type Change = Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>
 export function openTable(client: DynamoDBDocumentClient, name: string) {
   const opened: Opened = { client, name, asked: [] }
   return {
+    /** undefined where it is no table of the service, as in a test */
+    name: name as string | undefined,
     ...sharing(opened, { get, getAll, page, count, all, transact, update }),
     put: (item: Item, condition?: PutOptions): Write => ({ Put: { TableName: name, Item: item, ...condition } }),
     /** a put that fails when the key was ever used */
@@ -120,7 +137,8 @@ async function getAll({ client, name }: Opened, keys: readonly Key[]): Promise<I
   const found: Item[] = []
   for (let i = 0; i < keys.length; i += 100) {
     let left: Key[] | undefined = keys.slice(i, i + 100).map(({ pk, sk }) => ({ pk, sk }))
-    while (left !== undefined && left.length > 0) {
+    for (let tries = 0; left !== undefined && left.length > 0; tries++) {
+      if (tries > 0) await sleep(waitAfter(tries))
       const answer: BatchGetCommandOutput = await client.send(
         new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }),
       )
@@ -201,7 +219,7 @@ async function transact({ client }: Opened, writes: readonly Write[]): Promise<T
       const { failed, isThrottled } = reasonsOf(error)
       if (!isThrottled) return { done: false, failed }
       if (tries === mostTriesThrottled) throw new Refused({ kind: 'try again' })
-      await sleep(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
+      await sleep(waitAfter(tries))
     }
   }
 }
@@ -251,6 +269,7 @@ export function readingAhead(table: Table): ReadingAhead {
 const mostTriesThrottled = 6
 const firstWaitMillis = 25
 const longestWaitMillis = 1000
+const waitAfter = (tries: number) => Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries)
 
 const races = ['None', 'ConditionalCheckFailed', 'TransactionConflict']
 const throttles = ['ThrottlingError', 'ProvisionedThroughputExceeded']

@@ -272,7 +272,7 @@ function moveOn(attempt: Attempt, { stored, due }: Owed, { firstCrews }: Named):
   const by = { standing: due.standing, morning: { day: round.day, rules } }
   return organisation.sticks.toldWrites(stored, onceTold(stored, told, by), {
     day: round.day,
-    notices: naming.map((key) => noticeNumber(organisation.name, key)),
+    notices: naming.map((key) => noticeNumber(organisation, key)),
     filedElsewhere: naming.some((key) => firstCrews.get(key) !== stored.state.crewId),
     round: round.name,
     now,
@@ -308,7 +308,7 @@ function waits(
 
 /** Digests of today that an earlier try or run has written. */
 async function written({ organisation }: Attempt, digests: readonly OwedNotice[]): Promise<Map<string, Notice>> {
-  const keys = digests.map(({ key }) => organisation.keys.notice(noticeNumber(organisation.name, key)))
+  const keys = digests.map(({ key }) => organisation.keys.notice(noticeNumber(organisation, key)))
   const notices = (await organisation.table.getAll(keys)).map(asNotice)
   return new Map(notices.map((notice) => [notice.key, notice]))
 }

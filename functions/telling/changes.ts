@@ -134,7 +134,7 @@ function moveOn(
   const { standing } = changed
   return organisation.sticks.toldWrites(stored, onceTold(stored, { about, now }, { standing, morning }), {
     day: morning.day,
-    notices: telling.map(({ key }) => noticeNumber(organisation.name, key)),
+    notices: telling.map(({ key }) => noticeNumber(organisation, key)),
     filedElsewhere: telling.some(({ lines }) => lines[0]?.crewId !== state.crewId),
     round: `change ${version}`,
     now,

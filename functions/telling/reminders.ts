@@ -103,7 +103,7 @@ async function attempt(by: Asker, reminding: Reminding, hash: string): Promise<R
   const { stored, keptWrites, name, owed: all } = await owedBy(by, reminding)
   const { notices, leftOut } = all
   if (notices.length === 0) return { leftOut }
-  const owed = notices.map((one) => ({ ...withinRoom(one), number: noticeNumber(organisation.name, one.key) }))
+  const owed = notices.map((one) => ({ ...withinRoom(one), number: noticeNumber(organisation, one.key) }))
   const left = new Set(leftOut.map(({ stickId }) => stickId))
   const told = stored.filter(({ stickId }) => !left.has(stickId))
   const reminder: Reminder = {

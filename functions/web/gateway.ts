@@ -7,11 +7,17 @@ import { type Instant, instantOf } from '../../shared-domain/calendar.ts'
 import type { WallClock } from '../ground/clock.ts'
 
 interface FromGateway {
-  readonly event?: { readonly requestContext?: { readonly timeEpoch?: unknown } }
+  readonly event?: { readonly requestContext?: { readonly timeEpoch?: unknown; readonly domainName?: unknown } }
 }
 
 /** By `clock` where no gateway stands before. */
 export function arrivedAt({ env }: Context, clock: WallClock): Instant {
   const { timeEpoch } = (env as FromGateway | undefined)?.event?.requestContext ?? {}
   return typeof timeEpoch === 'number' ? instantOf(timeEpoch) : clock()
+}
+
+/** The host that was asked, as the gateway has it; undefined where none stands before. */
+export function hostAsked({ env }: Context): string | undefined {
+  const { domainName } = (env as FromGateway | undefined)?.event?.requestContext ?? {}
+  return typeof domainName === 'string' ? domainName : undefined
 }

@@ -21,7 +21,10 @@ const regionOf = (poolId: string) => poolId.split('_')[0] ?? ''
 
 export async function openPool(poolId: string): Promise<Pool> {
   const sdk = await import('@aws-sdk/client-cognito-identity-provider')
-  const client = new sdk.CognitoIdentityProviderClient({ region: regionOf(poolId) })
+  const client = new sdk.CognitoIdentityProviderClient({
+    region: regionOf(poolId),
+    requestHandler: { connectionTimeout: 1_000, requestTimeout: 5_000, throwOnRequestTimeout: true },
+  })
   const at = { UserPoolId: poolId }
 
   const create = (email: string) =>

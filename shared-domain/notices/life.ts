@@ -22,6 +22,12 @@ export const noticeStates = [
   'not delivered, seen to, confirmed',
   /** the word was no longer true by the time it was to leave */
   'withdrawn',
+  /** brought back from a backup: it may have been sent since, and is not sent again under its number */
+  'unknown whether sent',
+  /** another notice says the same under a number that was never used */
+  'sent anew',
+  /** a person decided to leave it, not knowing whether it was sent */
+  'left unsent',
 ] as const
 export type NoticeState = (typeof noticeStates)[number]
 
@@ -38,6 +44,10 @@ export const noticeEvents = [
   /** asked later, because whoever is to be told of the silence has had today's list */
   'asked later',
   'seen to',
+  /** found in records that were brought back from a backup */
+  'restored',
+  'sent anew',
+  'left',
 ] as const
 export type NoticeEvent = (typeof noticeEvents)[number]
 
@@ -56,6 +66,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: 'unknown whether sent',
+    'sent anew': null,
+    left: null,
   },
   claimed: {
     // a second sender claims it once the lease of the first has run out
@@ -69,6 +82,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: 'unknown whether sent',
+    'sent anew': null,
+    left: null,
   },
   sent: {
     claimed: null,
@@ -81,6 +97,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'awaiting confirmation': {
     claimed: null,
@@ -93,6 +112,9 @@ export const noticeLife = {
     'passed on': 'passed on',
     'asked later': 'awaiting confirmation',
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'passed on': {
     claimed: null,
@@ -105,6 +127,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   confirmed: {
     claimed: null,
@@ -118,6 +143,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'not delivered': {
     claimed: null,
@@ -131,6 +159,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': 'not delivered, seen to',
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'not delivered, confirmed': {
     claimed: null,
@@ -143,6 +174,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': 'not delivered, seen to, confirmed',
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'not delivered, seen to': {
     claimed: null,
@@ -155,6 +189,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   'not delivered, seen to, confirmed': {
     claimed: null,
@@ -167,6 +204,9 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
   withdrawn: {
     claimed: null,
@@ -180,6 +220,56 @@ export const noticeLife = {
     'passed on': null,
     'asked later': null,
     'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
+  },
+  'unknown whether sent': {
+    claimed: null,
+    'given back': null,
+    // word of the mail service came late, and it was sent
+    sent: 'sent',
+    'sent, to be confirmed': 'awaiting confirmation',
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'asked later': null,
+    'seen to': null,
+    restored: null,
+    'sent anew': 'sent anew',
+    left: 'left unsent',
+  },
+  'sent anew': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': null,
+    // it had been sent all the same
+    confirmed: 'confirmed',
+    'passed on': null,
+    'asked later': null,
+    'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
+  },
+  'left unsent': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'asked later': null,
+    'seen to': null,
+    restored: null,
+    'sent anew': null,
+    left: null,
   },
 } as const satisfies Life
 
@@ -192,7 +282,7 @@ export function statesBefore(event: NoticeEvent, to: NoticeState): readonly Noti
 }
 
 /** The states as people read them in the notice log. */
-export const shownStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
+export const shownStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn', 'unknown'] as const
 
 export const shownState: { readonly [state in NoticeState]: (typeof shownStates)[number] } = {
   owed: 'owed',
@@ -206,6 +296,9 @@ export const shownState: { readonly [state in NoticeState]: (typeof shownStates)
   'not delivered, seen to': 'not delivered',
   'not delivered, seen to, confirmed': 'not delivered',
   withdrawn: 'withdrawn',
+  'unknown whether sent': 'unknown',
+  'sent anew': 'withdrawn',
+  'left unsent': 'withdrawn',
 }
 
 /** The places where a notice waits for somebody to do something about it; an urgent one waits behind no digest. */
@@ -231,6 +324,9 @@ const waitsIn: { readonly [state in NoticeState]: Exclude<Queue, 'urgent'> | nul
   'not delivered, seen to': null,
   'not delivered, seen to, confirmed': null,
   withdrawn: null,
+  'unknown whether sent': null,
+  'sent anew': null,
+  'left unsent': null,
 }
 
 export interface Queued {

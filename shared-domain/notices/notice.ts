@@ -25,6 +25,7 @@ export const noticeKinds = [
   'put right',
   'reminder',
   'invitation',
+  'fingerprint',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
@@ -178,6 +179,14 @@ export interface InvitationTold {
   readonly until?: CalendarDate
 }
 
+/** The root of the tree that holds all that an organisation has recorded of its sticks, as a day began. */
+export interface FingerprintTold {
+  /** the name of the organisation */
+  readonly organisation: string
+  readonly records: number
+  readonly root: string
+}
+
 /** The ways in which a stick came back. A mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
@@ -214,6 +223,8 @@ export interface OwedNotice {
   readonly reminder?: ReminderTold
   /** kind `invitation`, and word that one was not delivered: what its reader may do */
   readonly invitation?: InvitationTold
+  /** kind `fingerprint`: what the records of the organisation are told by */
+  readonly fingerprint?: FingerprintTold
   /** the slip, where its correction brought the notice about */
   readonly slip?: Slip
   /** names of those whom it was meant for first and did not reach */

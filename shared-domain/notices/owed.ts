@@ -97,6 +97,8 @@ function cameBackBy(fact: RecordedFact): WayBack {
     case 'corrected':
     case 'removed':
     case 'label changed':
+    case 'records restored':
+    case 'paper looked at':
       return 'other'
   }
 }
@@ -255,6 +257,8 @@ export function reportedIn(happening: Happening): Reported {
     case 'corrected':
     case 'removed':
     case 'label changed':
+    case 'records restored':
+    case 'paper looked at':
       throw new Error(`${happening.kind} is no report`)
   }
 }

@@ -52,8 +52,8 @@ export function owedForUndelivered(
     audience: one.audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  // what one person may do is told to nobody in their stead
-  const isPassedOn = !isKnown && notice.kind !== 'invitation'
+  // an invitation is one person's; a fingerprint all owners have, and tomorrow there is another
+  const isPassedOn = !isKnown && notice.kind !== 'invitation' && notice.kind !== 'fingerprint'
   return [...toManagers(undelivered, others, day), ...(isPassedOn ? passedOn(notice, still, circumstances) : [])]
 }
 
@@ -80,6 +80,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'calibration':
     case 'put right':
     case 'invitation':
+    case 'fingerprint':
       return true
   }
 }

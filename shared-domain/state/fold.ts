@@ -4,7 +4,7 @@ import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate } from '../calendar.ts'
 import type { ConditionCheck, CorrectiveStep, Defect, Move, Removal, Use } from '../fact-bodies.ts'
-import { knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
+import { isOfKnownKind, knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction, StoppingEvent } from '../words.ts'
 import {
@@ -16,7 +16,7 @@ import {
   stageOf,
   type TestOutcome,
 } from './failure.ts'
-import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from './hold.ts'
+import { type Hold, hasCode, holdFor, type InShort, recordsRestoredCode, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
@@ -66,6 +66,7 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
     stays: stayedIn(before.stays, fact.clockAfter, place.instant),
     lastAgainst: stopsOrMends(fact) ? place.instant : before.lastAgainst,
   }
+  if (!isOfKnownKind(fact)) return hold(state, holdFor.unknownFact(causeOf(fact)))
   switch (fact.kind) {
     case 'registered':
       return registered(state, fact)
@@ -90,6 +91,10 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
       return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
     case 'removed':
       return { ...state, removed: state.removed ?? removedByDecision(causeOf(fact), fact.removal) }
+    case 'records restored':
+      return hold(state, holdFor.recordsRestored(causeOf(fact)))
+    case 'paper looked at':
+      return { ...state, holds: state.holds.filter(({ code }) => code !== recordsRestoredCode) }
     case 'label changed':
       return { ...state, label: { ...causeOf(fact), shows: fact.label.kind === 'fixed' ? fact.label.shows : null } }
   }
@@ -206,12 +211,21 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
     failure: null,
     lastPass: instant,
     testedSeq: fact.pinned.stickSeq,
-    holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
+    holds: state.holds.filter((one) => outlastsPass(one, state)),
     evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
     custodySpells: state.custodySpells.slice(-1),
     uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
     events: [],
   }
+}
+
+/**
+ * A pass says nothing of where a missing stick is. Nor does it say that a stick whose records are lost was not removed
+ * for good in between: nothing but the paper does. And nobody knows whether it says anything of what this build cannot
+ * read.
+ */
+function outlastsPass({ code }: Hold, { missing }: StickState): boolean {
+  return (missing && code === 'reported-missing') || code === recordsRestoredCode || code === 'unknown-fact'
 }
 
 /**

@@ -46,6 +46,9 @@ export interface Detail {
 /** The code of a removal for good by decision: the reason beside it is in the words of whoever decided so. */
 export const removedByDecisionCode = 'removed-by-decision'
 
+/** The code of the hold of a stick whose records were brought back from a backup and may lack something. */
+export const recordsRestoredCode = 'records-restored'
+
 /** The ways to mend what an examination found: contamination is cleaned off, all else repaired or refinished. */
 export type Mending = 'repair' | 'cleaning'
 
@@ -170,6 +173,16 @@ export const holdFor = {
     ...cause,
     code: 'removal-undone',
     detail: { undone },
+  }),
+  /** a later build recorded it, and this one, to which the service was rolled back, cannot read it */
+  unknownFact: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'unknown-fact',
+  }),
+  /** the house's own rule: what is lost may be a tingle or a removal, and nobody can tell from what is left */
+  recordsRestored: (cause: Cause): Hold => ({
+    ...cause,
+    code: recordsRestoredCode,
   }),
   notRegistered: (): Hold => ({
     since: null,

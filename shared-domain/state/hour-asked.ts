@@ -58,6 +58,7 @@ function clears(fact: RecordedFact): boolean {
       return fact.judgement.verdict === 'pass'
     case 'corrective step':
     case 'released':
+    case 'paper looked at':
       return true
     case 'condition checked':
       return fact.check.sound
@@ -70,6 +71,7 @@ function clears(fact: RecordedFact): boolean {
     case 'corrected':
     case 'removed':
     case 'label changed':
+    case 'records restored':
       return false
   }
 }

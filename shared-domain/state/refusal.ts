@@ -3,7 +3,7 @@ import type { Refusing } from '../fault.ts'
 import { isAmong, type KnownPerson } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
-import { type Hold, saidOfHold } from './hold.ts'
+import { type Hold, hasCode, recordsRestoredCode, saidOfHold } from './hold.ts'
 import { type Stands, stands } from './policy-change.ts'
 import type { Standing } from './standing.ts'
 import type { StickState } from './state.ts'
@@ -44,6 +44,7 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     case 'used':
     case 'defect reported':
     case 'corrected':
+    case 'records restored':
       return []
     case 'certificate received':
     case 'condition checked':
@@ -59,6 +60,8 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     }
     case 'released':
       return againstRelease(now, recordedBy)
+    case 'paper looked at':
+      return againstLook(now)
     case 'registered':
       return handsOver(now.state, happening.stick) ? againstIssue(found) : []
     case 'label changed':
@@ -92,6 +95,12 @@ function againstRelease(now: Found, recordedBy: KnownPerson): Objection[] {
   const looked = [{ personId: testRecordedBy }, ...(testJudgedBy === undefined ? [] : [{ personId: testJudgedBy }])]
   if (!isAmong(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy]), ...hands])) return []
   return [{ code: 'same-person', says: { is: 'same person' } }]
+}
+
+function againstLook(now: Found): Objection[] {
+  const acting = againstActing(now)
+  if (acting.length > 0 || hasCode(now.state.holds, recordsRestoredCode)) return acting
+  return [{ code: 'no-records-restored', says: { is: 'no records restored' } }]
 }
 
 /** Use can shorten a clock at once: a stick that may lie in store need not be fit to be issued. */

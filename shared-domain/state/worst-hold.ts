@@ -11,10 +11,13 @@ const afterDanger: readonly string[] = [
   'open-defect',
   'defect-reported',
   'recalled',
+  'unknown-fact',
   'found-untested',
   'reported-missing',
   'no-corrective-step',
   'not-mended',
+  // what is lost may be any of these
+  'records-restored',
 ]
 
 /** The sort is stable: holds of one rank stay in the order in which they came. */

@@ -19,6 +19,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'report danger': everybody,
   'read people': managers,
   'read instruments': fromBenchOn,
+  'read tree heads': fromBenchOn,
   'read procedures': fromBenchOn,
   'read contacts': { crew: 'crew', bench: 'all', manager: 'all', owner: 'all' },
   'enter an instrument': { bench: 'all', manager: 'every', owner: 'all' },
@@ -56,8 +57,10 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'hand over a stick': ownSticks,
   'release a stick': sticksOfDepot,
   'remove a stick': depotsOwn,
+  'look at the paper': depotsOwn,
   'remind of a stick': depotsOwn,
   'record a label': sticksOfDepot,
+  'take a proof': sticksOfDepot,
 }
 
 const people: readonly RightsHolder[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>

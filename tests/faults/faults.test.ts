@@ -23,9 +23,15 @@ const mostOf: Readonly<Record<string, Most>> = { one: 1, three: 3 }
 let kept: readonly Item[]
 beforeAll(async () => {
   for (const level of ['info', 'error'] as const) vi.spyOn(console, level).mockImplementation(() => undefined)
+  // waits within a run take no time and come in the order in which they began
+  vi.spyOn(Math, 'random').mockReturnValue(0.5)
+  vi.stubGlobal('setTimeout', (then: () => void) => setImmediate(then))
   kept = await furnished()
 })
-afterAll(() => vi.restoreAllMocks())
+afterAll(() => {
+  vi.unstubAllGlobals()
+  vi.restoreAllMocks()
+})
 
 interface Run extends Outcome {
   readonly seed: string

@@ -1,10 +1,12 @@
 /** The examples of the document are sent to the API, one after another, as a program would that begins with them. */
+
 import { randomUUID } from 'node:crypto'
 import { beforeEach, expect, test } from 'vitest'
 import { examples } from '../../functions/api/openapi-examples.ts'
 import { subjects } from '../../functions/api/openapi-operations.ts'
+import { holdAsRestored } from '../../functions/restore/restore.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { demo, type House, openHouse, type Reply, type Who } from './house.ts'
+import { demo, type House, openHouse, type Reply, restoredFrom, type Who } from './house.ts'
 
 const addresses = Object.assign({}, ...subjects.map(({ operations }) => operations)) as Record<string, string>
 const sent = new Set<string>()
@@ -82,6 +84,13 @@ test('a stick that failed is cleaned, tested again and released by a second pers
   const { json } = await house.call('POST', '/v1/sticks/S-1/bench-tests', { ...passing, at: '08:00' })
   expect([json.verdict, json.stick.status]).toEqual(['pass', 'on hold'])
   expect((await taken(201, 'releaseStick', {}, 'manager')).json.stick.status).toBe('in service')
+})
+
+test('a stick whose records were brought back from a backup is let go by whoever looked at the paper', async () => {
+  await taken(201, 'recordBenchTest')
+  await holdAsRestored({ organisation: house.organisation(), now: house.clock() }, 'S-1', restoredFrom)
+  house.at('2026-03-02T17:00:00.000Z')
+  expect((await taken(201, 'recordPaperLook')).json.stick.status).toBe('in service')
 })
 
 test('a person is signed out everywhere, and bound to a new sign-in', async () => {

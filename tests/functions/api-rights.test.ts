@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { routes } from '../../functions/requests/routes.ts'
+import { holdAsRestored } from '../../functions/restore/restore.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
@@ -18,7 +19,7 @@ import {
   aTest,
   overTheLimit,
 } from '../support/trade.ts'
-import { demo, furnish, type House, openHouse, type Who } from './house.ts'
+import { demo, furnish, type House, openHouse, restoredFrom, type Who } from './house.ts'
 
 const firstTest = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 
@@ -44,6 +45,9 @@ beforeAll(async () => {
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
   // it was never tested, and a crew has it
   await house.done('PUT', '/v1/sticks/S-3', aStick)
+  // its records were brought back from a backup
+  await house.done('PUT', '/v1/sticks/S-9', aStick)
+  await holdAsRestored({ organisation: house.organisation(), now: house.clock() }, 'S-9', restoredFrom)
   // it failed, was cleaned and passed: a second person may release it
   const failed = overTheLimit({ at: '08:00' })
   await house.done('POST', '/v1/sticks/S-1/bench-tests', failed, 'bench-2')
@@ -116,6 +120,8 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'PUT /v1/sticks/:id': ['manager owner', '/v1/sticks/S-9', aStick],
   'GET /v1/sticks/:id': ['crew bench manager owner', '/v1/sticks/S-1'],
   'GET /v1/sticks/:id/facts': ['crew bench manager owner', '/v1/sticks/S-1/facts'],
+  'GET /v1/sticks/:id/proof': ['bench manager owner', '/v1/sticks/S-1/proof'],
+  'GET /v1/proof/heads': ['bench manager owner', '/v1/proof/heads'],
   'GET /v1/sticks/:id/bench-tests/:factId': [
     'crew bench manager owner',
     `/v1/sticks/S-1/bench-tests/${firstTest.factId}`,
@@ -156,6 +162,11 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     'manager owner',
     '/v1/sticks/S-1/removals',
     { ...fact, factId: randomUUID(), reason: 'its end fitting is obsolete' },
+  ],
+  'POST /v1/sticks/:id/paper-looks': [
+    'manager owner',
+    '/v1/sticks/S-9/paper-looks',
+    { ...fact, factId: randomUUID(), at: '09:00' },
   ],
   'POST /v1/sticks/:id/labels': [
     'bench manager owner',
@@ -230,7 +241,8 @@ test('every route names a right of the one table, and every right but those with
     expect(`${path}: ${rolesFor(action).join(' ')}`).toBe(`${path}: ${rights[`${method} ${path}`]?.[0]}`)
   const withinBodies = ['read contacts', 'enter an owner', 'move a stick', 'hand over a stick']
   const ofRoutes = new Set(routes.map(({ action }) => action))
-  expect(actions.filter((action) => !ofRoutes.has(action))).toEqual(withinBodies)
+  const others = actions.filter((action) => !ofRoutes.has(action))
+  expect(others).toEqual(withinBodies)
 })
 
 describe.each(Object.keys(rights))('%s', (route) => {
@@ -415,6 +427,8 @@ const cells: { readonly [route: string]: Cells } = {
   'PUT /v1/sticks/:id': ownDepots,
   'GET /v1/sticks/:id': ofStick,
   'GET /v1/sticks/:id/facts': ofStick,
+  'GET /v1/sticks/:id/proof': atBench,
+  'GET /v1/proof/heads': fromBench,
   'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
   'POST /v1/sticks/:id/bench-tests': atBench,
   'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,
@@ -426,6 +440,7 @@ const cells: { readonly [route: string]: Cells } = {
   'POST /v1/sticks/:id/releases': atBench,
   'POST /v1/sticks/:id/removals': ownDepots,
   'POST /v1/sticks/:id/labels': atBench,
+  'POST /v1/sticks/:id/paper-looks': ownDepots,
   'POST /v1/sticks/:id/uses': ofStick,
   'POST /v1/sticks/:id/defects': anybody,
   'POST /v1/sticks/:id/what-if': ofStick,
@@ -518,15 +533,15 @@ describe('a crew', () => {
     await house.done('PUT', '/v1/sticks/S-2', { ...aStick, crewId: 'CR-2' })
     for (const stickId of ['S-1', 'S-2'])
       await house.done('POST', `/v1/sticks/${stickId}/defects`, { ...fact, factId: randomUUID(), kind: 'drop' })
-    for (const [who, stickId, ...untold] of [
-      ['crew', 'S-1', 'S-3'],
-      ['other crew', 'S-2'],
+    for (const [who, told, untold] of [
+      ['crew', ['S-1', 'S-9'], ['S-3']],
+      ['other crew', ['S-2'], []],
     ] as const) {
       const roster = await house.call('GET', '/v1/roster', undefined, who)
-      expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual([stickId, ...untold])
+      expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual([...told, ...untold])
       const notices = await house.call('GET', '/v1/notices', undefined, who)
       const named = new Set(notices.json.items.flatMap((one: { sticks: string[] }) => one.sticks))
-      expect(named).toEqual(new Set([stickId]))
+      expect(named).toEqual(new Set(told))
     }
   })
 

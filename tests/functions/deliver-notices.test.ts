@@ -34,6 +34,7 @@ function house() {
   let now = begin
   const settings = {
     from: 'sticks@quarterturn.example',
+    replyTo: 'bench@quarterturn.example',
     configurationSet: 'feedback',
     pagesUrl: 'https://pages.example',
     answersUrl: 'https://answers.example',
@@ -98,7 +99,7 @@ async function owe(table: Table, owed: OwedNotice, owedAt: Instant = begin): Pro
 }
 
 async function lookUp(table: Table, owed: OwedNotice): Promise<Notice> {
-  return (await table.get(keys.notice(noticeNumber(organisation, owed.key)))) as unknown as Notice
+  return (await table.get(keys.notice(noticeNumber({ table: {}, name: organisation }, owed.key)))) as unknown as Notice
 }
 
 const unsentItems = (items: readonly Item[]) => items.filter((item) => 'queue' in item).length
@@ -702,7 +703,8 @@ describe('a message from a queue', () => {
     const { table, parts, ses } = house()
     const record = await messageOf(table, 'S-1', 'S-2', 'S-3')
     ses.on(SendRawEmailCommand).callsFake(async ({ Destinations, Tags }) => {
-      if (Tags?.[0]?.Value === noticeNumber(organisation, hold('S-2').key)) throw answered('InternalFailure', 500)
+      if (Tags?.[0]?.Value === noticeNumber({ table: {}, name: organisation }, hold('S-2').key))
+        throw answered('InternalFailure', 500)
       return { Destinations }
     })
     const other = { ...(await messageOf(table, 'S-4')), messageId: 'M-2' }
@@ -838,7 +840,7 @@ describe('the run every few minutes', () => {
     const send = async ({ number }: Notice) => `ses-${sent.push(number)}`
     const bounded = { ...parts, mailer: { ...parts.mailer, send } }
     expect(await deliverUnsent(bounded)).toEqual({ found: 400, sent: 400 })
-    expect(sent[0]).toBe(noticeNumber(organisation, hold('S-899').key))
+    expect(sent[0]).toBe(noticeNumber({ table: {}, name: organisation }, hold('S-899').key))
     for (let run = 0; run < 3; run++) await deliverUnsent(bounded)
     expect([sent.length, new Set(sent).size, unsentItems(table.items())]).toEqual([900, 900, 0])
   })
@@ -874,7 +876,7 @@ describe('the run every few minutes', () => {
     await owe(table, urgent, addSeconds(begin, 10))
     later(121)
     await deliverUnsent(parts)
-    expect(sent()[0]?.Tags?.[0]?.Value).toBe(noticeNumber(organisation, urgent.key))
+    expect(sent()[0]?.Tags?.[0]?.Value).toBe(noticeNumber({ table: {}, name: organisation }, urgent.key))
   })
 
   test('goes on past one that cannot be handled', async () => {

@@ -249,6 +249,12 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
     ...invitedWhys.map((why) => invitationOf({ why, by: 'Ζωή', ask: { name: 'Άνα', email: 'ana@crew.example' } })),
     invitationOf({ depots: ['Άνω'], crew: 'Κάτω', until: day('2026-04-02') }),
   ],
+  fingerprint: [fingerprintOf(1), fingerprintOf(1234)],
+}
+
+function fingerprintOf(records: number): Sample {
+  const root = '0123456789012345'.repeat(4)
+  return { lines: [], fingerprint: { organisation: 'demo-utility', records, root } }
 }
 
 function invitationOf(over: Partial<InvitationTold>): Sample {

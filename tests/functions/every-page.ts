@@ -3,12 +3,13 @@
  * a reader is answered stands here by hand, beside the right of the one table that it comes from.
  */
 import { randomUUID } from 'node:crypto'
+import { holdAsRestored } from '../../functions/restore/restore.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Action, RightsHolder, Subject } from '../../shared-domain/rights.ts'
 import { aCrew, aDemonstration, anOrganisation, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
-import { demo, furnish, openHouse, type Who } from './house.ts'
+import { demo, furnish, openHouse, restoredFrom, type Who } from './house.ts'
 
 const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
@@ -38,6 +39,8 @@ export async function furnishEveryPage(): Promise<Furnished> {
   const stored = { factId: randomUUID(), occurredOn: '2026-03-02', to: { store: 'DEP-1' } }
   await house.done('POST', '/v1/sticks/S-6/bench-tests', aTest())
   await house.done('POST', '/v1/sticks/S-6/moves', stored)
+  await house.done('PUT', '/v1/sticks/S-9', aStick)
+  await holdAsRestored({ organisation: house.organisation(), now: house.clock() }, 'S-9', restoredFrom)
   const { feedId } = (await house.done('POST', '/v1/crews/CR-1/feeds')).json
   await house.done('POST', '/v1/sticks/S-5/bench-tests', aTest({ testedOn: day('2024-04-20') }))
   await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit({ at: '08:00' }), 'bench-2')
@@ -142,6 +145,7 @@ const cells: readonly Cells[] = [
   ['GET /crew', 'read the roster', ofStick, '/crew?crew=CR-1', 'yes yes no yes yes no none'],
   ['GET /say', 'report danger', aList, '/say', 'yes yes yes yes yes yes yes'],
   ['GET /say', 'report danger', ofStick, '/say?stick=s-1', 'on on on on on on on'],
+  ['GET /sticks/:id/proof', 'take a proof', ofStick, '/sticks/S-1/proof', 'yes yes no yes no no none'],
   ['GET /sticks/:id/say', 'report danger', ofStick, '/sticks/S-1/say', 'yes yes yes yes yes yes yes'],
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],
@@ -190,6 +194,15 @@ const cells: readonly Cells[] = [
     '/sticks/S-1/release',
     'yes yes no yes no no none',
     { ...today, '/at': '08:50' },
+  ],
+  ['GET /sticks/:id/paper', 'look at the paper', ofStick, '/sticks/S-9/paper', 'yes yes no no no no none'],
+  [
+    'POST /sticks/:id/paper',
+    'look at the paper',
+    ofStick,
+    '/sticks/S-9/paper',
+    'yes yes no no no no none',
+    { ...today, '/at': '09:00' },
   ],
   ['GET /sticks/:id/facts/:factId/withdraw', 'correct a fact', ofStick, `${slip}/withdraw`, 'yes yes no no no no none'],
   [

@@ -6,13 +6,13 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
 import { keysIn } from '../../functions/store/handed-on.ts'
 import { queueKey } from '../../functions/store/keys.ts'
-import { accountsQueue, queueShards } from '../../functions/store/table-shape.ts'
+import { accountsQueue, queueShards, toSequencePrefix } from '../../functions/store/table-shape.ts'
 
-const record = (name: string, queue?: string): DynamoDBRecord => {
+const record = (name: string, queue?: string, eventName: 'INSERT' | 'MODIFY' = 'INSERT'): DynamoDBRecord => {
   const item = { pk: name, sk: 'NOTICE', lines: ['what it says'], ...(queue === undefined ? {} : { queue }) }
   const { pk, sk } = item
   const image = (of: object) => marshall(of) as unknown as Record<string, never>
-  return { eventName: 'INSERT', dynamodb: { SequenceNumber: name, Keys: image({ pk, sk }), NewImage: image(item) } }
+  return { eventName, dynamodb: { SequenceNumber: name, Keys: image({ pk, sk }), NewImage: image(item) } }
 }
 
 async function handed(...records: DynamoDBRecord[]): Promise<Partial<Record<QueueName, string[]>>[]> {
@@ -37,6 +37,16 @@ test('people whose accounts are owed have a queue of their own', async () => {
   ])
 })
 
+test.each(queueShards)(
+  'facts have a queue of their own, in which they wait for their place in the tree: %s',
+  async (shard) => {
+    expect(await handed(record('a', `${toSequencePrefix}${shard}`), record('b', queueKey('urgent', '0')))).toEqual([
+      { sequence: ['a'] },
+      { urgent: ['b'] },
+    ])
+  },
+)
+
 test('what came together for one queue is one message, in its order, so that it leaves one after another', async () => {
   const batch = [
     record('a', queueKey('urgent', '0')),
@@ -44,6 +54,12 @@ test('what came together for one queue is one message, in its order, so that it 
     record('c', queueKey('urgent', '2')),
   ]
   expect(await handed(...batch)).toEqual([{ urgent: ['a', 'c'] }, { others: ['b'] }])
+})
+
+test('a notice that is claimed or given back lies where it lay, and is not handed on again', async () => {
+  const claimed = [record('a', queueKey('unsent', '0'), 'MODIFY'), record('b', queueKey('urgent', '0'), 'MODIFY')]
+  expect(await handed(...claimed)).toEqual([])
+  expect(await handed(record('c', queueKey('undelivered', '0'), 'MODIFY'))).toEqual([{ undelivered: ['c'] }])
 })
 
 test('what nobody waits for is handed to nobody', async () => {

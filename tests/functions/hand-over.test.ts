@@ -44,6 +44,12 @@ test('sent again, it is answered by what stands, and nothing is written', async 
   expect(house.table.items()).toEqual(before)
 })
 
+test('an id that is none is refused in words, whoever sends it', async () => {
+  const body = { ...toCrew('CR-3'), factId: 'x'.repeat(3000) }
+  expect((await hand(body, 'other crew')).status).toBe(403)
+  expect((await hand(body)).status).toBe(422)
+})
+
 test.each([
   ['to a crew of another depot', toCrew('CR-2')],
   ['to a crew that is not there', toCrew('CR-9')],

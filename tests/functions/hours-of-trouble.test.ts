@@ -11,6 +11,7 @@ import { NoMail } from '../../functions/deliver-notices/mail.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
+import { restoredMark } from '../../functions/store/keys.ts'
 import { openNotices } from '../../functions/store/notice-life.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Table } from '../../functions/store/table.ts'
@@ -247,7 +248,8 @@ test('a table that cannot be read for half an hour costs no notice', async () =>
   let away = true
   const table: Table = {
     ...house.table,
-    get: (key) => (away ? Promise.reject(refusal('ThrottlingException')) : house.table.get(key)),
+    get: (key) =>
+      away && key.pk !== restoredMark.pk ? Promise.reject(refusal('ThrottlingException')) : house.table.get(key),
   }
   const { sent, minutes } = service(house, () => null, table)
   await minutes(5, 60, (minute) => {
@@ -255,6 +257,22 @@ test('a table that cannot be read for half an hour costs no notice', async () =>
   })
   expect(readers(sent.filter(({ kind }) => kind === 'hold'))).toEqual(everybody)
   expect(rang('notice set aside')).toBe(0)
+})
+
+test('while nobody can tell whether mail is paused nothing is sent and no notice is lost', async () => {
+  const house = await held()
+  let away = true
+  const table: Table = {
+    ...house.table,
+    get: (key) => (away ? Promise.reject(refusal('ThrottlingException')) : house.table.get(key)),
+  }
+  const { sent, run, minutes } = service(house, () => null, table)
+  house.at(clockAt(5))
+  await expect(run()).rejects.toThrow('as nobody knows it')
+  expect(sent).toEqual([])
+  away = false
+  await minutes(10, 10)
+  expect(readers(sent.filter(({ kind }) => kind === 'hold'))).toEqual(everybody)
 })
 
 describe('a digest that waited while a stick in it was reported', () => {

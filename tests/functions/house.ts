@@ -1,7 +1,8 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
 import * as z from 'zod'
-import { buildApi } from '../../functions/api/api.ts'
+import { type ApiParts, buildApi } from '../../functions/api/api.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
+import { proofFileInEnglish } from '../../functions/pages/proof-file.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
 import { routes } from '../../functions/requests/routes.ts'
@@ -18,7 +19,7 @@ export const demo = 'demo-utility'
 const other = 'other-utility'
 
 /** Whose token each is. */
-const signedIn = {
+export const signedIn = {
   owner: [demo, 'owner'],
   manager: [demo, 'manager'],
   'manager-2': [demo, 'manager-2'],
@@ -64,6 +65,7 @@ export interface Reply {
   readonly status: number
   readonly text: string
   readonly headers: Headers
+  /** of a file its bytes */
   // biome-ignore lint/suspicious/noExplicitAny: a test says itself what it expects of an answer
   readonly json: any
 }
@@ -92,14 +94,19 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
         : route && answerSchema(route.answer)
   const isProposed = status === 202 && json?.proposal !== undefined && route?.mayLoosen === true
   const outcome = (isProposed ? answerSchema('proposal decided') : promised)?.safeParse(json)
-  const type = status <= 202 ? 'application/json' : 'application/problem+json'
+  const good = route?.answer === 'proof folder' ? 'application/zip' : 'application/json'
+  const type = status <= 202 ? good : 'application/problem+json'
   if (outcome?.success && contentType === type && (status <= 202 || json.status === status)) return
   throw new Error(`${method} ${path} answers what was not promised: ${status} ${contentType} ${text} ${outcome?.error}`)
 }
 
 const patternOf = (path: string) => new RegExp(`^${path.replaceAll(/:\w+/g, '[^/]+')}$`)
 
-export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:00.000Z') {
+export function openHouse(
+  kept: readonly Item[] = [],
+  from = '2026-03-02T15:00:00.000Z',
+  more: Pick<ApiParts, 'shares'> = {},
+) {
   const table = fakeTable(kept.length === 0 ? founded : kept)
   let now = from as Instant
   const api = buildApi({
@@ -109,6 +116,8 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     tokens: tokenRules,
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
+    proofFile: proofFileInEnglish,
+    ...more,
   })
 
   async function send(
@@ -119,8 +128,9 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
   ): Promise<Reply> {
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
-    const text = await answer.text()
-    const json = text === '' ? null : JSON.parse(text)
+    const isFile = answer.headers.get('content-type') === 'application/zip'
+    const text = isFile ? '' : await answer.text()
+    const json = isFile ? new Uint8Array(await answer.arrayBuffer()) : text === '' ? null : JSON.parse(text)
     const reply = { status: answer.status, text, json, headers: answer.headers }
     checkAnswer(method, path, reply)
     return reply
@@ -168,6 +178,12 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
 const secondAfter = (who: Who): Who => (who === 'manager-2' ? 'owner' : 'manager-2')
 
 export type House = ReturnType<typeof openHouse>
+
+/** Where a stick is held because its records were brought back: a table, and what may be lost. */
+export const restoredFrom = {
+  table: 'brought-back',
+  doubt: { from: '2026-03-02T08:00:00.000Z' as Instant, to: '2026-03-02T12:00:00.000Z' as Instant },
+} as const
 
 /** A depot, two crews, the people, an instrument, a procedure and the US rules in force; one stick of crew one. */
 export async function furnish(house: House): Promise<void> {

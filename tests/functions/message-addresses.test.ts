@@ -45,7 +45,13 @@ async function sent(notice: Notice) {
   const client = new SESClient({ region: 'local' })
   const ses = mockClient(client)
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
-  const settings = { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl, answersUrl: pagesUrl }
+  const settings = {
+    from: 'sticks@quarterturn.example',
+    replyTo: 'bench@quarterturn.example',
+    configurationSet: 'feedback',
+    pagesUrl,
+    answersUrl: pagesUrl,
+  }
   await sesMailer(client, settings).send(notice)
   const input = ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input
   const raw = Buffer.from(input?.RawMessage?.Data ?? '')
@@ -145,7 +151,9 @@ describe('hostile names', () => {
       expect(body(mail.html)).toBe(body(meant.html))
       expect(meant.text).toContain(name)
       for (const header of ['To', 'From', 'Subject']) expect(headersNamed(raw, header)).toHaveLength(1)
-      for (const header of ['Cc', 'Bcc', 'Reply-To']) expect(headersNamed(raw, header)).toEqual([])
+      for (const header of ['Cc', 'Bcc']) expect(headersNamed(raw, header)).toEqual([])
+      // whoever answers “got it” is read by somebody
+      expect(headersNamed(raw, 'Reply-To')).toEqual(['Reply-To: bench@quarterturn.example'])
       for (const row of raw.split('\r\n')) expect(row.length).toBeLessThanOrEqual(998)
       expect(raw.slice(0, raw.indexOf('\r\n\r\n'))).toMatch(/^[\x20-\x7e\r\n\t]*$/)
     })

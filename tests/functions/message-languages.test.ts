@@ -67,12 +67,14 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   shelfLimit: [holdFor.shelfLimit(day('2025-06-30'), 12, 'MO-200 4.2')],
   restingInStore: [holdFor.restingInStore(day('2026-02-01'), 'Art. 351')],
   reportedMissing: [holdFor.reportedMissing(cause)],
+  recordsRestored: [holdFor.recordsRestored(cause)],
   undone: [holdFor.undone(cause, 'removal'), holdFor.undone(cause, 'end of service')],
   found: [holdFor.found(cause, true), holdFor.found(cause, false)],
   entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(day('2026-03-02'), entry)),
   anotherStick: identities.map((identity) =>
     holdFor.anotherStick(day('2026-03-02'), { identity, was: 'L-7', is: 'L-9' }),
   ),
+  unknownFact: [holdFor.unknownFact(cause)],
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],
@@ -327,6 +329,7 @@ describe('reasons of a bench test', () => {
     'nothing new',
     'verdict',
     'nothing to release',
+    'no records restored',
     'same person',
     'not to be issued',
     'not to be issued, in use',
@@ -406,7 +409,7 @@ describe('a Spanish mail', () => {
     'January|February|March|overdue|on hold|do not|please'
   const english = new RegExp(`\\b(${words})\\b`, 'i')
   const mails = noticeKinds
-    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation'].includes(kind))
+    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint'].includes(kind))
     .flatMap((kind) =>
       (['overdue', 'due soon', 'in service', 'scrapped', 'on hold'] as const).map((status) => ({ kind, status })),
     )

@@ -68,6 +68,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   'put right': back,
   reminder: overdue,
   invitation: overdue,
+  fingerprint: overdue,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
@@ -99,7 +100,13 @@ async function mailOf(notice: Notice) {
   const client = new SESClient({ region: 'local' })
   const ses = mockClient(client)
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
-  const settings = { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl, answersUrl: pagesUrl }
+  const settings = {
+    from: 'sticks@quarterturn.example',
+    replyTo: 'bench@quarterturn.example',
+    configurationSet: 'feedback',
+    pagesUrl,
+    answersUrl: pagesUrl,
+  }
   await sesMailer(client, settings).send(notice)
   const raw = Buffer.from(ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input.RawMessage?.Data ?? '')
   return { raw: raw.toString('latin1'), mail: await simpleParser(raw) }
@@ -146,7 +153,7 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
 /**
  * Others say in a part of their own what they are about: `proposals.test.ts` and `message-telling.test.ts` read them.
  */
-const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation']
+const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint']
 const aboutSticks = noticeKinds.filter((kind) => !sayThemselves.includes(kind))
 
 describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (kind) => {

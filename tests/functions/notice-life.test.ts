@@ -42,7 +42,7 @@ const owedTo = (isToBeConfirmed: boolean): OwedNotice => ({
 async function owe(isToBeConfirmed: boolean): Promise<void> {
   const owed = owedTo(isToBeConfirmed)
   await table.transact([notices.owedWrite(owed, begin)])
-  number = noticeNumber(organisation, owed.key)
+  number = noticeNumber({ table: {}, name: organisation }, owed.key)
 }
 
 async function kept(): Promise<Notice> {
@@ -80,6 +80,15 @@ async function happen(event: NoticeEvent, read: Notice): Promise<void> {
       return
     case 'seen to':
       return write(notices.seenToWrite(read, begin))
+    case 'restored':
+      await notices.noteUnknown(read)
+      return
+    case 'sent anew':
+      await notices.sendAnew(read, begin)
+      return
+    case 'left':
+      await notices.leave(read)
+      return
   }
 }
 

@@ -241,7 +241,7 @@ async function manyTold(reports: number, atOnce = 1): Promise<{ readonly house: 
     return told.map((notice): Item => {
       const other = `${String(i).padStart(8, '0')}${factId.slice(8)}`
       const copy = JSON.parse(JSON.stringify(notice).replaceAll(factId, other)) as Item
-      const number = noticeNumber(demo, String(copy.key))
+      const number = noticeNumber({ table: {}, name: demo }, String(copy.key))
       return JSON.parse(JSON.stringify({ ...copy, owedAt }).replaceAll(String(notice.number), number)) as Item
     })
   })

@@ -87,7 +87,7 @@ const someone = { name: 'Άνα', email: 'ana@crew.example', role: 'crew', depot
 async function sampleNotices(): Promise<Notice[]> {
   const place = organisationTable(house.table, demo)
   const { notices } = house.organisation()
-  const numbers = everyNotice.map(({ key }) => noticeNumber(demo, key))
+  const numbers = everyNotice.map(({ key }) => noticeNumber({ table: {}, name: demo }, key))
   if ((await notices.one(numbers[0] ?? '')) === undefined)
     for (const one of everyNotice) await house.table.transact([noticeWrite(place, one, house.clock())])
   return Promise.all(numbers.map(async (number) => (await notices.one(number)) as Notice))

@@ -7,11 +7,13 @@ import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vi
 import { seeToThose } from '../../functions/accounts/accounts.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { seeToTrees } from '../../functions/sequence/by-the-clock.ts'
 import { accountOf, accountsDue, accountsOwedTo } from '../../functions/store/accounts.ts'
 import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
+import { markJournal } from '../../functions/store/journal.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
@@ -23,11 +25,22 @@ import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/st
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
+import { beginToFill, isMailPaused } from '../../functions/store/restored-mark.ts'
 import { signInAct, signInActs } from '../../functions/store/sign-in-acts.ts'
 import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
+import {
+  allLeaves,
+  dayHeads,
+  factsAt,
+  leavesAt,
+  lookedForOf,
+  organisationsWithTrees,
+  placedFactsOf,
+  treeHead,
+} from '../../functions/store/tree.ts'
 import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-reports.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -82,13 +95,17 @@ beforeAll(async () => {
       await clearMark(organisation, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
+  await markJournal(house.table, now)
   await seeToOlu(house)
   const lost = { factId: randomUUID(), reason: 'a phone was lost' }
   await house.done('POST', '/v1/people/bench/sign-in/sign-out', lost)
   await leaveToJudgeAnew(house)
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
+  house.table.settled()
+  await seeToTrees({ table: house.table, clock: house.clock })
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
+  await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
 })
 beforeEach(silence)
@@ -179,6 +196,8 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     alone: [
       ({ organisation, item }) => organisation.sticks.facts(stickOf(item)),
       ({ organisation, item }) => organisation.sticks.fact(stickOf(item), Number(item.sk.slice('FACT#'.length))),
+      ({ table, item }) => factsAt(table, [item]),
+      ({ organisation, item }) => placedFactsOf(organisation, stickOf(item)),
     ],
   },
   guard: { needs: 'bodyHash', alone: [({ organisation, item }) => organisation.sticks.guard(lastOf(item.pk))] },
@@ -227,6 +246,8 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
   },
   feedback: 'is only written',
+  'journal mark': 'is only written',
+  restored: { needs: 'backupAt', alone: [({ table }) => isMailPaused(table)] },
   'mail taken': { needs: 'takenAt', alone: [({ table }) => wasTakenSince(table, now)] },
   'marked address': {
     needs: 'clearedAt',
@@ -291,6 +312,20 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
     listed: [({ table }) => accountsDue(table, now)],
   },
+  tree: {
+    needs: 'organisation',
+    alone: [({ organisation }) => lookedForOf(organisation)],
+    listed: [({ table }) => organisationsWithTrees(table)],
+  },
+  'tree head': { needs: 'root', alone: [({ organisation }) => treeHead(organisation)] },
+  'tree leaf': {
+    needs: 'ends',
+    alone: [
+      ({ organisation }) => allLeaves(organisation),
+      ({ organisation, item }) => leavesAt(organisation, [Number(item.index)]),
+    ],
+  },
+  'day head': { needs: 'size', alone: [({ organisation }) => dayHeads(organisation)] },
   account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }
 

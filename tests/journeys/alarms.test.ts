@@ -3,6 +3,7 @@ import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DeleteCommand, DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
 import type { ServiceRefusal } from '../../cdk/local/table/gateway.ts'
+import { restoredMark } from '../../functions/store/keys.ts'
 import { uuidOf } from '../../seed/chance.ts'
 import { enterFirstPeople } from '../../seed/first-people.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
@@ -158,6 +159,8 @@ test.each([
   ['follow-up', 'FollowUp', 40 * minute, 5 * minute],
   ['reindex', 'Reindex', 70 * minute, 5 * minute],
   ['accounts', 'Accounts', 4 * hour, hour],
+  ['trees', 'Sequence', 75 * minute, 15 * minute],
+  ['journal', 'Journal', 40 * minute, 5 * minute],
 ])('the schedule of the %s is switched off', async (_, part, millis, step) => {
   const { arn } = functionOf(part)
   stack.parts.schedules.switchOff(arn)
@@ -223,6 +226,36 @@ test('the user pool is away: whoever is entered is recorded, and gets an account
   expect(stack.parts.pool.userOf(email)?.enabled).toBe(true)
 })
 
+test('facts get no place in the tree: at once, by the clock, and after an hour', async () => {
+  refuse('Sequence', 'dynamodb', away, 'TransactWriteItems')
+  await report('no place')
+  expect(await rung()).toEqual(['SequenceNotSequencedArrived'])
+  await pass(15 * minute, 15 * minute)
+  expect(await rung()).toEqual(['MissedRunsArrived', 'SequenceDoorErrors'])
+  await pass(hour, 15 * minute)
+  expect(await rung()).toContain('SequenceNotInTree')
+  stack.parts.trouble.refuses = () => undefined
+  await pass(15 * minute, 15 * minute)
+  expect(await stack.prove()).toMatch(/none was altered, and no head either$/m)
+})
+
+test('the bucket of the journal takes nothing: what was written lies among the dead letters', async () => {
+  refuse('Journal', 's3', away)
+  await report('not kept')
+  expect(await rung()).toEqual(['JournalNotJournalledArrived'])
+})
+
+test('mail is paused since the records were brought back, until a person lets it go on', async () => {
+  const { name: TableName } = stack.parts.table
+  const at = new Date(now).toISOString()
+  const Item = { ...restoredMark, entity: 'restored', backupAt: at, pausedSince: at, filledAt: at }
+  await documents().send(new PutCommand({ TableName, Item }))
+  await report('while paused')
+  await pass(5 * minute, 5 * minute)
+  await documents().send(new DeleteCommand({ TableName, Key: restoredMark }))
+  expect(await rung()).toEqual(['DeliverNoticesMailPaused'])
+})
+
 test.each([
   ['Rest', null],
   ['Answers', null],
@@ -231,6 +264,7 @@ test.each([
   ['HandOn', { Records: [null] }],
   ['DeliverNotices', null],
   ['FollowUp', null],
+  ['Journal', null],
 ])('%s breaks off', async (part, event) => {
   await functionOf(part).invoke(event)
   expect(await rung()).toEqual([`${part}DoorErrors`])
@@ -249,6 +283,8 @@ test.each([
   'FollowUpUntold',
   'DeliverNoticesUnsent',
   'AccountsNotSeenTo',
+  'SequenceNotSequenced',
+  'JournalNotJournalled',
 ])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
   await stack.parts.queues.send(queueOf(part), { of: 'a test' })
   expect(await rung()).toEqual([`${part}Arrived`])

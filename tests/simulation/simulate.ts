@@ -3,6 +3,7 @@
  * years.
  */
 import { endUnlessClear, readCommandLine } from '../../functions/ground/command-line.ts'
+import { chanceOf } from '../../seed/chance.ts'
 import { type PlantName, plants } from './plants.ts'
 import { type Asked, type Outcome, run } from './run.ts'
 
@@ -35,6 +36,12 @@ const isCount = (count: number) => Number.isInteger(count) && count > 0
 const say = console.log
 for (const level of ['info', 'error'] as const) console[level] = () => undefined
 
+/** Waits within a run take no time and come in the order in which they began, and their lengths are of the seed. */
+function waitForNothing(seed: string): void {
+  Math.random = chanceOf(`${seed} waits`)
+  globalThis.setTimeout = ((then: () => void) => setImmediate(then)) as unknown as typeof setTimeout
+}
+
 function told({ checked, struck, broken }: Outcome, { years, sticks, seed }: Asked, seconds: number): string {
   const faults = [...struck.values()].reduce((sum, count) => sum + count, 0)
   const counts = Object.entries(checked).map(([what, count]) => `${count} ${what}`)
@@ -47,6 +54,7 @@ function told({ checked, struck, broken }: Outcome, { years, sticks, seed }: Ask
 
 async function main(): Promise<void> {
   const what = asked()
+  waitForNothing(what.seed)
   // a promise that nobody waits for by then ends the process of a function in the middle of its work
   process.on('unhandledRejection', (error) => {
     say(`seed ${what.seed}: BROKEN a rejection that nobody heard: ${(error as Error).stack}`)

@@ -26,12 +26,9 @@ export type World = Awaited<ReturnType<typeof openWorld>>
 
 const begin = Date.parse('2026-01-05T00:00:00.000Z')
 
-/** An item read again and again comes in no more orders than that, so that years are fast. */
-const copiesOfEach = 3
-
 export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
   const chance = chanceOf(seed)
-  const bare = fakeTable([], copiesOfEach)
+  const bare = fakeTable()
   const table = planted.table?.(bare) ?? bare
   const touched = new Set<StickThere>()
   const bad: ReadonlySet<string> = new Set(faults ? ['dee@crew-2.example'] : [])

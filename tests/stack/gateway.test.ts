@@ -87,6 +87,21 @@ describe('a call that the role does not grant is denied as AWS denies it', () =>
     expect(await table('Query', index)).toMatchObject({ refused: { name: 'AccessDeniedException' } })
   })
 
+  test('an object that is read or removed by a function that may only write, and it stays', async () => {
+    const key = 'journal/organisations/demo/2026-03-02/15-00-00-000Z-0.ndjson'
+    expect(await stack.invoke('JournalDoor', { key, text: 'kept' })).toEqual({ done: true })
+    for (const [tries, action] of [
+      ['read', 's3:GetObject'],
+      ['delete', 's3:DeleteObject'],
+    ])
+      expect(await stack.invoke('JournalDoor', { key, tries })).toMatchObject({
+        refused: { name: 'AccessDenied', message: expect.stringContaining(String(action)) },
+      })
+    expect(await stack.invoke('JournalDoor', { key: 'elsewhere', text: 'x' })).toMatchObject({
+      refused: { name: 'AccessDenied' },
+    })
+  })
+
   test('mail from a function that may send none', async () => {
     const { json } = await stack.call('POST', '/v1/mail', {
       raw: 'From: a@quarterturn.example\r\nTo: b@crew.example\r\n\r\nx',

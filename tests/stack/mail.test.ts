@@ -8,6 +8,9 @@ beforeAll(async () => {
 })
 afterAll(() => stack?.stop())
 
+/** The number of mails that were taken; an alarm may ring meanwhile, and mails the operators. */
+const taken = async () => (await stack.mail()).filter(({ to }) => !to.startsWith('operators@')).length
+
 const head = {
   From: 'Quarterturn <notices@quarterturn.example>',
   To: 'ana@crew-one.example',
@@ -193,9 +196,9 @@ describe('refused', () => {
     ['a head with letters beyond ASCII', message({ Subject: 'f\u00e4llig' }), {}, 'InvalidParameterValue'],
     ['a tag with a space', message(), { Tags: [{ Name: 'notice', Value: 'a b' }] }, 'InvalidParameterValue'],
   ])('%s', async (_, raw, more, code) => {
-    const before = (await stack.mail()).length
+    const before = await taken()
     expect(await send(raw, more)).toMatchObject({ name: code, message: expect.stringMatching(/.{10}/) })
-    expect((await stack.mail()).length).toBe(before)
+    expect(await taken()).toBe(before)
   })
 
   test('50 recipients are taken', async () => {

@@ -151,11 +151,13 @@ describe('the stream of a stack', () => {
     await stack.settle()
   }
 
-  test('new notices arrive, other items and changes do not', async () => {
-    await write('fact', ['F1'])
+  test('what is kept for ever arrives, and its changes; progress of lists does not', async () => {
+    await write('reindexed', ['R1'])
     await write('notice', ['N1'], ['N2'])
     await write('notice', ['N1'])
-    expect(batches()).toEqual([['N1', 'N2']])
+    await write('fact', ['F1'])
+    await write('notice', ['N1', 'changed'])
+    expect(batches()).toEqual([['N1', 'N2'], ['F1'], ['N1']])
   })
 
   test('no batch is larger than the mapping says', async () => {

@@ -11,7 +11,7 @@ import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 import { runbookFile, runbookOf } from '../../cdk/runbook.ts'
 import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
-import { alarmWords, heardOtherwise, indexes } from '../../functions/store/table-shape.ts'
+import { alarmWords, heardOtherwise, indexes, journalled } from '../../functions/store/table-shape.ts'
 
 const bundles = process.env.QUARTERTURN_BUNDLES ?? ''
 let place: string
@@ -26,6 +26,11 @@ beforeAll(async () => {
   template = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
 })
 afterAll(() => rmSync(place, { recursive: true, force: true }))
+
+/** A function by its alias, as a mapping names it. */
+const byAlias = (alias: unknown) => ({
+  'Fn::Join': ['', [{ 'Fn::Select': [6, { 'Fn::Split': [':', { Ref: alias }] }] }, ':live']],
+})
 
 const answersPath = '/answers/{organisation}/{number}/{until}/{signature}'
 const withoutToken = [
@@ -117,15 +122,103 @@ describe('the table', () => {
   })
 })
 
+test('what is to be done at night names functions, queues and outputs that are there', () => {
+  const paper = readFileSync(join(root, 'cdk/RESTORE.md'), 'utf8')
+  const { Resources, Outputs } = template.toJSON() as Record<'Resources' | 'Outputs', object>
+  const parts = [...paper.matchAll(/`(\w+)…`/g)].map(([, name = '']) => name)
+  const outputs = [...paper.matchAll(/`(\w+Name)`/g)].map(([, name = '']) => name)
+  expect([parts.length, outputs.length]).toEqual([6, 3])
+  expect(parts.filter((name) => !Object.keys(Resources).some((id) => id.startsWith(name)))).toEqual([])
+  expect(outputs.filter((name) => !(name in Outputs))).toEqual([])
+})
+
+describe('the journal', () => {
+  const buckets = () => Object.entries(template.findResources('AWS::S3::Bucket'))
+  const bucketOf = (id: string) => buckets().find(([one]) => one.startsWith(id))?.[1]
+  const bucket = () => bucketOf('JournalJournalBucket')
+
+  test('is a bucket whose objects are locked for ten years, and stay if the stack goes', () => {
+    expect(buckets()).toHaveLength(2)
+    expect(bucket()).toMatchObject({
+      DeletionPolicy: 'Retain',
+      UpdateReplacePolicy: 'Retain',
+      Properties: {
+        ObjectLockEnabled: true,
+        ObjectLockConfiguration: { Rule: { DefaultRetention: { Mode: 'GOVERNANCE', Days: 3653 } } },
+        VersioningConfiguration: { Status: 'Enabled' },
+        OwnershipControls: { Rules: [{ ObjectOwnership: 'BucketOwnerEnforced' }] },
+      },
+    })
+    expect(bucket()?.Properties).not.toHaveProperty('LifecycleConfiguration')
+  })
+
+  test('has the names in a bucket without lock and versions, so that one can be erased, kept all the same', () => {
+    const names = bucketOf('JournalNamesBucket')
+    expect([names?.DeletionPolicy, names?.UpdateReplacePolicy]).toEqual(['Retain', 'Retain'])
+    for (const property of ['ObjectLockConfiguration', 'ObjectLockEnabled', 'VersioningConfiguration'])
+      expect(names?.Properties).not.toHaveProperty(property)
+  })
+
+  test('is shown to nobody, and spoken to by TLS alone, and so are the names', () => {
+    for (const [, { Properties }] of buckets())
+      expect(Properties.PublicAccessBlockConfiguration).toEqual({
+        BlockPublicAcls: true,
+        BlockPublicPolicy: true,
+        IgnorePublicAcls: true,
+        RestrictPublicBuckets: true,
+      })
+    const policies = Object.values(template.findResources('AWS::S3::BucketPolicy'))
+    expect(policies).toHaveLength(2)
+    for (const { Properties } of policies) {
+      const statements: { Effect: string; Condition: object }[] = Properties.PolicyDocument.Statement
+      expect(statements.map(({ Effect }) => Effect)).not.toContain('Allow')
+      expect(statements.map(({ Condition }) => JSON.stringify(Condition)).join()).toContain('aws:SecureTransport')
+    }
+  })
+
+  test('is written by one function, which reads and removes nothing of it, and passes over no lock', () => {
+    const ofBuckets = roles().flatMap(([id, role]) =>
+      statementsOf(role).flatMap(({ Action }) =>
+        [Action].flat().flatMap((one) => (one.startsWith('s3:') ? [[id, one]] : [])),
+      ),
+    )
+    expect(ofBuckets).toEqual([[expect.stringMatching(/^JournalDoorRole/), 's3:PutObject']])
+  })
+})
+
+describe('a table brought back from a backup', () => {
+  const streamArn = 'arn:aws:dynamodb:us-east-1:111122223333:table/brought-back/stream/2026-03-02T15:00:00.000'
+  let pointed: Template
+  beforeAll(async () => {
+    const restored = { name: 'brought-back', streamArn }
+    const app = await quarterturnApp({ bundles, outdir: join(place, 'restored.out'), restored, checked: false })
+    pointed = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
+  })
+
+  test('is what every function works on, and whose stream is read; the stack’s own stays where it is', () => {
+    const own = pointed.findResources('AWS::DynamoDB::Table')
+    expect(own).toEqual(template.findResources('AWS::DynamoDB::Table'))
+    const functions = Object.values(pointed.findResources('AWS::Lambda::Function'))
+    const tables = functions.flatMap(({ Properties }) => Properties.Environment?.Variables?.TABLE_NAME ?? [])
+    expect(tables.length).toBeGreaterThan(8)
+    expect(new Set(tables)).toEqual(new Set(['brought-back']))
+    const sources = Object.values(pointed.findResources('AWS::Lambda::EventSourceMapping')).map(
+      ({ Properties }) => Properties.EventSourceArn,
+    )
+    expect(sources).toContain(streamArn)
+    expect(JSON.stringify(pointed.findResources('AWS::IAM::Role'))).not.toContain(Object.keys(own)[0] ?? 'no table')
+  })
+})
+
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(11)
+    expect(functions).toHaveLength(13)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(11)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(11)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(13)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(13)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -359,14 +452,14 @@ describe('the people', () => {
 })
 
 describe('what is done without anybody asking', () => {
-  test('new notices and those not delivered go from the stream to its one reader, and what fails is kept', () => {
+  test('all that is kept for ever goes from the stream to its one reader, and what fails is kept', () => {
     const mappings = Object.values(template.findResources('AWS::Lambda::EventSourceMapping'))
     const onStream = mappings.filter(({ Properties }) =>
       JSON.stringify(Properties.EventSourceArn).includes('StreamArn'),
     )
     expect(onStream).toHaveLength(1)
     expect(onStream[0]?.Properties).toMatchObject({
-      FunctionName: { Ref: expect.stringMatching(/^HandOn/) },
+      FunctionName: byAlias(expect.stringMatching(/^HandOnDoorLive/)),
       StartingPosition: 'TRIM_HORIZON',
       BatchSize: 10,
       FunctionResponseTypes: ['ReportBatchItemFailures'],
@@ -375,12 +468,12 @@ describe('what is done without anybody asking', () => {
       MaximumRecordAgeInSeconds: 21_600,
       FilterCriteria: {
         Filters: [
-          { Pattern: '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"entity":{"S":["notice"]}}}}' },
           {
-            Pattern:
-              '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
+            Pattern: JSON.stringify({
+              eventName: ['INSERT', 'MODIFY'],
+              dynamodb: { NewImage: { entity: { S: journalled } } },
+            }),
           },
-          { Pattern: '{"dynamodb":{"NewImage":{"queue":{"S":["SYSTEM#ACCOUNTS"]}}}}' },
         ],
       },
       DestinationConfig: { OnFailure: { Destination: expect.anything() } },
@@ -398,6 +491,8 @@ describe('what is done without anybody asking', () => {
     ['DeliverNoticesOthers', 'DeliverNotices', 'DeliverNoticesUnsent', 3600],
     ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
     ['AccountsEntered', 'Accounts', 'AccountsNotSeenTo', 900],
+    ['JournalToJournal', 'Journal', 'JournalNotJournalled', 900],
+    ['SequenceFacts', 'Sequence', 'SequenceNotSequenced', 3600],
   ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
     const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
     const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
@@ -409,7 +504,7 @@ describe('what is done without anybody asking', () => {
     // as AWS advises (AWS Lambda Developer Guide, "Using Lambda with Amazon SQS")
     expect(found?.Properties.VisibilityTimeout).toBeGreaterThanOrEqual(6 * timeout)
     template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
-      FunctionName: { Ref: Match.stringLikeRegexp(`^${reader}Door`) },
+      FunctionName: byAlias(Match.stringLikeRegexp(`^${reader}DoorLive`)),
       EventSourceArn: { 'Fn::GetAtt': [id, 'Arn'] },
       BatchSize: 1,
       MaximumBatchingWindowInSeconds: Match.absent(),
@@ -454,7 +549,7 @@ describe('what is done without anybody asking', () => {
     template.hasResourceProperties('AWS::SNS::Subscription', {
       Protocol: 'lambda',
       TopicArn: { Ref: Match.stringLikeRegexp('^MailFeedback') },
-      Endpoint: { 'Fn::GetAtt': [Match.stringLikeRegexp('^FeedbackDoor'), 'Arn'] },
+      Endpoint: { Ref: Match.stringLikeRegexp('^FeedbackDoorLive') },
     })
     template.hasResourceProperties('AWS::SES::ConfigurationSet', { SuppressionOptions: { SuppressedReasons: [] } })
   })
@@ -463,6 +558,7 @@ describe('what is done without anybody asking', () => {
     ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
     ['rate(5 minutes)', '{"kind":"unsent"}'],
     ['cron(0 * * * ? *)', '{"kind":"accounts"}'],
+    ['rate(15 minutes)', '{"kind":"trees"}'],
   ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
     template.hasResourceProperties('AWS::Scheduler::Schedule', {
       ScheduleExpression,
@@ -492,9 +588,13 @@ describe('what is done without anybody asking', () => {
     ['answerFailed', 'AnswersFailed', 'answers/answers.ts', 'error'],
     ['feedFailed', 'FeedsFailed', 'feed/feed.ts', 'error'],
     ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
+    ['mailPaused', 'MailPaused', 'deliver-notices/deliver-notices.ts', 'error'],
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
+    ['journalHeard', 'JournalRuns', 'journal/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
     ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
+    ['notInTree', 'NotInTree', 'sequence/by-the-clock.ts', 'error'],
+    ['sequenced', 'SequenceRuns', 'sequence/index.ts', 'info'],
   ] as const)(
     'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
     (name, MetricName, file, level) => {
@@ -534,7 +634,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([5, 5])
+    expect([scheduled, silent.length]).toEqual([7, 7])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -573,7 +673,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(44)
+    expect(alarms).toHaveLength(54)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

@@ -70,6 +70,61 @@ test('a queue that shows a message again while its reader may be at work is name
   await expect(check(deployed)).rejects.toThrow(/UrgentNotices\w+: a message is hidden for 59 s.*60 s/)
 })
 
+test.each([
+  ['SweepDoorRole', 'lambda'],
+  ['SweepByTheClockRole', 'scheduler'],
+  ['ReleasesRole', 'codedeploy'],
+])('%s, which another account may have taken, does not trust %s', async (part, service) => {
+  const deployed = changed((resources) => {
+    for (const role of each(resources, 'AWS::IAM::Role', part)) {
+      const { Statement } = role.AssumeRolePolicyDocument as { Statement: { Condition: object }[] }
+      for (const one of Statement) one.Condition = { StringEquals: { 'aws:SourceAccount': '999999999999' } }
+    }
+  })
+  await expect(check(deployed)).rejects.toThrow(`does not trust ${service}.amazonaws.com for this account`)
+})
+
+test.each<[what: string, type: string, part: string, past: (properties: Record<string, unknown>) => void]>([
+  [
+    'a schedule',
+    'AWS::Scheduler::Schedule',
+    'SweepByTheClock',
+    ({ Target }) => {
+      const { Arn } = Target as { Arn: unknown }
+      Object.assign(Target as object, { Arn: { 'Fn::Select': [0, [{ 'Fn::GetAtt': [sweep(), 'Arn'] }, Arn]] } })
+    },
+  ],
+  [
+    'a queue',
+    'AWS::Lambda::EventSourceMapping',
+    'FollowUpNotDelivered',
+    (mapping) => {
+      mapping.FunctionName = { Ref: functionIn('FollowUpDoor') }
+    },
+  ],
+  [
+    'what becomes of failed runs',
+    'AWS::Lambda::EventInvokeConfig',
+    'SweepFailedRuns',
+    (configuration) => {
+      configuration.Qualifier = '$LATEST'
+    },
+  ],
+])('%s that passes an alias by is named', async (_, type, part, past) => {
+  const deployed = changed((resources) => {
+    for (const properties of each(resources, type, part)) past(properties)
+  })
+  await expect(check(deployed)).rejects.toThrow(/calls \S+ past its alias/)
+})
+
+const functionIn = (part: string): string => {
+  const { Resources } = JSON.parse(original) as { Resources: Resources }
+  return (
+    Object.keys(Resources).find((id) => id.startsWith(part) && Resources[id]?.Type === 'AWS::Lambda::Function') ?? ''
+  )
+}
+const sweep = () => functionIn('SweepDoor')
+
 test('grants that are not in the template cannot be judged', () => {
   const deployed = changed((resources) => {
     for (const role of each(resources, 'AWS::IAM::Role', 'Sweep'))
@@ -78,8 +133,8 @@ test('grants that are not in the template cannot be judged', () => {
   expect(() => permissionsOf(deployed)).toThrow('managed policies')
 })
 
-// a bucket tells functions without a mapping, so it would look as if it worked
-test.each(['AWS::Moon::Crater', 'AWS::S3::Bucket'])('a part of a kind that is not run here is named: %s', (Type) => {
+// a bus tells functions without a mapping, so it would look as if it worked
+test.each(['AWS::Moon::Crater', 'AWS::Events::Rule'])('a part of a kind that is not run here is named: %s', (Type) => {
   const change = (resources: Resources) => {
     resources.Moon = { Type, Properties: {} }
   }

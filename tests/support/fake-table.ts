@@ -55,9 +55,9 @@ type Step = { readonly at: Key; readonly condition: Expression; readonly after: 
 
 /**
  * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more
- * different orders than that; each time in another, unless a long run has to be fast.
+ * different orders than that, as copies that nobody can change.
  */
-export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSITIVE_INFINITY): FakeTable {
+export function fakeTable(kept: readonly Item[] = [], copiesOfEach = 3): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
   const partitions = partitionsOf(store)
   const journal: Change[] = []
@@ -76,7 +76,6 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
   }
 
   function handedOut(item: Item): Item {
-    if (copiesOfEach === Number.POSITIVE_INFINITY) return shuffled(item, chance)
     const known = copies.get(item) ?? []
     const copy = known.length < copiesOfEach ? undefined : known[Math.floor(chance() * copiesOfEach)]
     if (copy !== undefined) return copy
@@ -177,6 +176,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
   }
 
   return {
+    name: undefined,
     get,
     getAll,
     page,

@@ -228,6 +228,14 @@ export const happened = {
     kind: 'removed',
     removal: { factId: randomUUID(), occurredOn: day('2026-03-02'), reason },
   }),
+  restored: (): Happening => ({
+    kind: 'records restored',
+    lost: { from: '2026-03-01T00:00:00.000Z' as Instant, to: '2026-03-02T00:00:00.000Z' as Instant },
+  }),
+  paperLookedAt: (): Happening => ({
+    kind: 'paper looked at',
+    look: { factId: randomUUID(), occurredOn: day('2026-03-02') },
+  }),
   /** a label without a date is taken off */
   labelled: (shows?: string): Happening => ({
     kind: 'label changed',

@@ -99,8 +99,9 @@ function routesOf({ deployed, functionOf, keysOf }: FrontParts): Route[] {
   const routes = deployed.all('AWS::ApiGatewayV2::Route').map(({ id, properties }) => {
     const integration = integrations.get(properties.Target.replace('integrations/', ''))
     if (integration === undefined) throw new Error(`${id} leads to no integration`)
-    const target = functionOf(lambdaOf(integration))
-    mayBeInvoked(deployed, target, properties.RouteKey)
+    const called = lambdaOf(integration)
+    const target = functionOf(called)
+    mayBeInvoked(deployed, called, properties.RouteKey)
     return {
       ...matcher(properties.RouteKey),
       key: properties.RouteKey,
@@ -131,19 +132,16 @@ function lambdaOf({ IntegrationType, IntegrationUri, PayloadFormatVersion }: Pro
 }
 
 /** A permission to invoke the function must be there: AWS answers 500 to every call of a route without one. */
-function mayBeInvoked(deployed: Deployed, target: LocalFunction, routeKey: string): void {
+function mayBeInvoked(deployed: Deployed, arn: string, routeKey: string): void {
   const path = routeKey.split(' ').at(-1) ?? ''
   const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {
     const { Action, FunctionName, Principal, SourceArn = '' } = properties
     const forRoute = SourceArn.endsWith('/*/*') || SourceArn.endsWith(`/*/*${path}`)
     return (
-      Action === 'lambda:InvokeFunction' &&
-      FunctionName === target.arn &&
-      Principal === 'apigateway.amazonaws.com' &&
-      forRoute
+      Action === 'lambda:InvokeFunction' && FunctionName === arn && Principal === 'apigateway.amazonaws.com' && forRoute
     )
   })
-  if (!granted) throw new Error(`API Gateway has no permission to invoke ${target.name} for ${routeKey}`)
+  if (!granted) throw new Error(`API Gateway has no permission to invoke ${arn} for ${routeKey}`)
 }
 
 function matcher(routeKey: string): { method: string; pattern: RegExp; rank: number } {

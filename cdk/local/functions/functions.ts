@@ -35,6 +35,9 @@ export interface Host {
 /** Threads beyond the number of cores would only be compiled for more often. */
 const mostAtOnce = Math.max(2, availableParallelism())
 const mostBytes = 6 * 1024 * 1024
+/** What other threads have compiled is taken from there, where whoever starts this process keeps it. */
+const { NODE_COMPILE_CACHE } = process.env
+const compiledBefore = NODE_COMPILE_CACHE === undefined ? {} : { NODE_COMPILE_CACHE }
 
 export function localFunction(resource: Resource, deployed: Deployed, host: Host): LocalFunction {
   const { properties, id } = resource
@@ -50,7 +53,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
     clock: host.clock.shared,
     context: { functionName: resource.name, functionArn: arn, memoryMegabytes: MemorySize },
   }
-  const env = { ...Environment?.Variables, ...host.environment }
+  const env = { ...Environment?.Variables, ...host.environment, ...compiledBefore }
   const log = (text: string, error: boolean) => host.log({ functionName: resource.name, text, error })
   const pool = workers(
     () => thread({ workerData, env, timeoutMillis: Timeout * 1000 }, log),

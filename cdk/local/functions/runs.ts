@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
 import type { SettableClock } from '../clock.ts'
 import type { Queues } from '../sources/queues.ts'
-import type { Deployed } from '../template/template.ts'
+import { type Deployed, functionNamed } from '../template/template.ts'
 import type { LocalFunction } from './functions.ts'
 
 export interface Runs {
@@ -17,7 +17,9 @@ export interface Runs {
 
 export function backgroundRuns(deployed: Deployed, clock: SettableClock, queues: Queues): Runs {
   const configurations = new Map(
-    deployed.all('AWS::Lambda::EventInvokeConfig').map(({ properties }) => [properties.FunctionName, properties]),
+    deployed
+      .all('AWS::Lambda::EventInvokeConfig')
+      .map(({ properties }) => [functionNamed(properties.FunctionName), properties]),
   )
   let underWay = 0
   let started = 0

@@ -1,7 +1,7 @@
 /** The schedules of the template, by the settable clock. */
 import { Cron } from 'croner'
 import type { SettableClock } from '../clock.ts'
-import type { Deployed, Properties } from '../template/template.ts'
+import { type Deployed, functionNamed, type Properties } from '../template/template.ts'
 
 export interface Schedules {
   /** A jump forward is a late scheduler: what fell due runs once, at the new time. A jump back runs nothing. */
@@ -45,7 +45,7 @@ export function schedules(
     for (const schedule of all) {
       if (schedule.due > now) continue
       schedule.due = schedule.after(now)
-      if (!off.has(schedule.targetArn)) schedule.start()
+      if (!off.has(functionNamed(schedule.targetArn))) schedule.start()
     }
     wait()
   }
@@ -66,7 +66,12 @@ export function schedules(
   }
 
   wait()
-  return { jump, switchOff: (arn) => off.add(arn), switchOn: (arn) => off.delete(arn), stop: () => clearTimeout(timer) }
+  return {
+    jump,
+    switchOff: (arn) => off.add(functionNamed(arn)),
+    switchOn: (arn) => off.delete(functionNamed(arn)),
+    stop: () => clearTimeout(timer),
+  }
 }
 
 /** The next instant at which an expression falls due. @lintignore tried by itself, without a stack */

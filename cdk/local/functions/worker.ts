@@ -1,4 +1,5 @@
 /** An execution environment of a function: its bundle, its own clock, one event at a time. */
+import { flushCompileCache } from 'node:module'
 import { parentPort, workerData } from 'node:worker_threads'
 
 export interface WorkerData {
@@ -81,10 +82,14 @@ async function run(handler: Handler, { id, event, requestId, timeoutMillis }: Wo
   }
 }
 
+// in force since this thread began, and no business of the function's
+delete process.env.NODE_COMPILE_CACHE
 setClock(clock)
 try {
   const handler = await load()
   port.on('message', (work: Work) => void run(handler, work))
+  // a thread is ended without notice, and would keep nothing then
+  flushCompileCache()
   say({ ready: true })
 } catch (error) {
   say({ ready: false, error: error instanceof Error ? (error.stack ?? error.message) : String(error) })

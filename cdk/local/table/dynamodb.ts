@@ -1,19 +1,24 @@
 /** DynamoDB Local in a process of its own, reached through the JSON protocol. */
 import { spawn } from 'node:child_process'
+import { randomBytes } from 'node:crypto'
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { Agent, request } from 'node:http'
+import { Agent, createServer, type IncomingHttpHeaders, request } from 'node:http'
 import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { text } from 'node:stream/consumers'
 import { setTimeout as pause } from 'node:timers/promises'
 import type { Closers } from '../closers.ts'
-import { freePort, loopback } from '../free-port.ts'
+import { close, freePort, listen, loopback } from '../free-port.ts'
 import type { Properties, Resource } from '../template/template.ts'
 import { findJava } from './java.ts'
 
 export interface DynamoDb {
   readonly port: number
+  /** where a command finds the data, whatever its access key is */
+  readonly endpoint: string
+  /** the headers of a call that is to reach the data */
+  readonly headers: (given: IncomingHttpHeaders) => IncomingHttpHeaders
   readonly call: (operation: string, body: object) => Promise<Properties>
   /** the reason of an end that nobody asked for */
   readonly died: Promise<string>
@@ -30,8 +35,14 @@ code=$?
 kill $watcher
 exit $code`
 
-/** `folder` keeps the data; without it nothing is kept. */
-export async function startDynamoDb(closing: Closers, folder?: string): Promise<DynamoDb> {
+export interface Keeping {
+  /** keeps the data; without it nothing is kept */
+  readonly folder?: string | undefined
+  /** each access key has data of its own, so that several stacks can share the program */
+  readonly parted?: boolean
+}
+
+export async function startDynamoDb(closing: Closers, { folder, parted = false }: Keeping = {}): Promise<DynamoDb> {
   const java = await findJava()
   const emulator = join(
     dirname(createRequire(import.meta.url).resolve('amplify-dynamodb-simulator/package.json')),
@@ -41,7 +52,7 @@ export async function startDynamoDb(closing: Closers, folder?: string): Promise<
   const configuration = join(scratch, 'server.xml')
   const port = await freePort()
   if (folder !== undefined) mkdirSync(folder, { recursive: true })
-  writeFileSync(configuration, serverOnLoopback(port, folder))
+  writeFileSync(configuration, serverOnLoopback({ port, folder, parted }))
   const child = spawn(
     'sh',
     [
@@ -77,7 +88,7 @@ export async function startDynamoDb(closing: Closers, folder?: string): Promise<
       if (!stopping) resolve(`DynamoDB Local ended by itself (${signal ?? `exit code ${code}`}).\n${said}`)
     })
   })
-  const call = caller(port)
+  const call = caller(port, 'local')
   closing.add(async () => {
     stopping = true
     child.stdin.end()
@@ -86,7 +97,30 @@ export async function startDynamoDb(closing: Closers, folder?: string): Promise<
   })
   const failure = await Promise.race([died, answering(call)])
   if (failure !== undefined) throw new Error(failure)
-  return { port, call, died }
+  return { port, endpoint: `http://${loopback}:${port}`, headers: (given) => given, call, died }
+}
+
+/**
+ * Data of one stack's own in a program that runs at this port already, and that whoever started it ends. The program
+ * tells data apart by access key and region.
+ */
+export async function sharedDynamoDb(port: number, closing: Closers): Promise<DynamoDb> {
+  const key = `STACK${randomBytes(8).toString('hex')}`
+  const headers = ({ authorization = '', ...others }: IncomingHttpHeaders) => ({
+    ...others,
+    authorization: authorization.replace(/Credential=[^/]+\/([^/]+)\/[^/]+/, `Credential=${key}/$1/us-east-1`),
+  })
+  const door = createServer((message, answer) => {
+    const sent = request({ host: loopback, port, method: 'POST', headers: headers(message.headers) }, (back) => {
+      answer.writeHead(back.statusCode ?? 500, back.headers)
+      back.pipe(answer)
+    })
+    sent.once('error', () => answer.destroy())
+    message.pipe(sent)
+  })
+  const endpoint = `http://${loopback}:${await listen(door)}`
+  closing.add(() => close(door))
+  return { port, endpoint, headers, call: caller(port, key), died: new Promise(() => undefined) }
 }
 
 async function answering(call: DynamoDb['call']): Promise<undefined> {
@@ -109,7 +143,7 @@ const idleMillis = 24 * 3600 * 1000
  * The configuration of the web server inside DynamoDB Local: it takes calls from this machine only. The main class of
  * DynamoDB Local would listen on every address of the machine.
  */
-function serverOnLoopback(port: number, folder: string | undefined): string {
+function serverOnLoopback({ port, folder, parted }: Keeping & { readonly port: number }): string {
   const server = 'com.amazonaws.services.dynamodbv2.local.server'
   const escaped = folder?.replaceAll('&', '&amp;').replaceAll('<', '&lt;')
   return `<?xml version="1.0"?>
@@ -129,7 +163,7 @@ function serverOnLoopback(port: number, folder: string | undefined): string {
         <Arg type="int">0</Arg>
         <Arg type="boolean">${escaped === undefined}</Arg>
         <Arg>${escaped ?? '<Property name="none"/>'}</Arg>
-        <Arg type="boolean">true</Arg>
+        <Arg type="boolean">${!parted}</Arg>
         <Arg type="boolean">false</Arg>
       </New></Arg>
       <Arg>*</Arg>
@@ -139,10 +173,11 @@ function serverOnLoopback(port: number, folder: string | undefined): string {
 `
 }
 
-function caller(port: number): DynamoDb['call'] {
+function caller(port: number, accessKey: string): DynamoDb['call'] {
   const agent = new Agent({ keepAlive: true })
   const credential =
-    'AWS4-HMAC-SHA256 Credential=local/20260101/us-east-1/dynamodb/aws4_request, SignedHeaders=host, Signature=0'
+    `AWS4-HMAC-SHA256 Credential=${accessKey}/20260101/us-east-1/dynamodb/aws4_request, ` +
+    'SignedHeaders=host, Signature=0'
   return (operation, body) =>
     new Promise((resolve, reject) => {
       const headers = {
@@ -173,6 +208,12 @@ export async function provideTable(dynamodb: DynamoDb, { name, properties }: Res
   if (shape(Table) !== shape(properties)) {
     throw new Error('The table kept from before has other keys or indexes than the template: start once with --fresh.')
   }
+  return { streamArn: Table.LatestStreamArn }
+}
+
+/** The stream of a table that is there already. */
+export async function streamOf(dynamodb: DynamoDb, name: string): Promise<{ streamArn: string }> {
+  const { Table } = await dynamodb.call(control('DescribeTable'), { TableName: name })
   return { streamArn: Table.LatestStreamArn }
 }
 

@@ -5,8 +5,10 @@ import { buffer } from 'node:stream/consumers'
 import { loopback } from '../free-port.ts'
 import type { MailService, SendQuota } from '../mail/mail.ts'
 import type { LocalPool } from '../people/pool.ts'
+import type { Buckets } from '../sources/buckets.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
+import type { DynamoDb } from './dynamodb.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import { transactionConflicts } from './transaction-conflicts.ts'
@@ -41,9 +43,10 @@ export interface GatewayParts {
   readonly deployed: Deployed
   readonly permissions: Permissions
   readonly caller: (accessKeyId: string) => CallingFunction | undefined
-  readonly dynamoDbPort: number
+  readonly dynamodb: Pick<DynamoDb, 'port' | 'headers'>
   readonly mail: MailService
   readonly queues: Queues
+  readonly buckets: Buckets
   readonly pool: LocalPool
   /** the subject of a good access token */
   readonly subjectOf: (accessToken: string) => Promise<string | undefined>
@@ -63,6 +66,7 @@ export function gateway(parts: GatewayParts): Server {
   const mail = mailDoor(parts)
   const queues = queueDoor(parts)
   const pool = poolDoor(parts)
+  const bucket = bucketDoor(parts)
 
   async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
     const body = await buffer(message)
@@ -78,21 +82,25 @@ export function gateway(parts: GatewayParts): Server {
         isOperator: accessKeyId === operator,
       })
     }
+    if (service === 's3' && accessKeyId === operator)
+      return await passOnToBucket(parts.buckets, { message, body, answer })
     const caller = parts.caller(accessKeyId)
     if (caller === undefined) return refuseUnknownCaller(answer)
     const call = { caller, message, body, answer }
-    const operation = service === 'ses' ? (new URLSearchParams(body.toString()).get('Action') ?? '') : operationOf(call)
+    const operation = operationAt(service, call)
     const { functionName } = caller
     const asked = { service: service ?? '', operation, functionName, body: body.toString() }
     const refused = parts.trouble.refuses(asked)
     if (refused !== undefined) {
       const { error, status, message: text = 'refused for a test' } = refused
       if (service === 'ses') return xml(answer, status, mailError(error, text))
+      if (service === 's3') return xml(answer, status, bucketError(error, text))
       return json(answer, status, { __type: error, message: text })
     }
     if (service === 'dynamodb') return await table(call)
     if (service === 'ses') return await mail(call)
     if (service === 'sqs') return await queues(call)
+    if (service === 's3') return await bucket(call)
     json(answer, 501, { __type: 'UnknownOperationException', message: `the local stack has no service ${service}` })
   }
 
@@ -104,14 +112,15 @@ export function gateway(parts: GatewayParts): Server {
   })
 }
 
-function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayParts) {
+function tableDoor({ deployed, permissions, dynamodb, onWrite }: GatewayParts) {
   const conflicts = transactionConflicts()
   const agent = new Agent({ keepAlive: true, maxSockets: 64 })
 
   function forward({ message, body, answer }: Call): Promise<void> {
     return new Promise((resolve, reject) => {
-      const { host: _, ...headers } = message.headers
-      const sent = request({ host: loopback, port: dynamoDbPort, agent, method: 'POST', headers }, (back) => {
+      const { host: _, ...given } = message.headers
+      const headers = dynamodb.headers(given)
+      const sent = request({ host: loopback, port: dynamodb.port, agent, method: 'POST', headers }, (back) => {
         // whole, as head and body then leave in one write
         const said: Buffer[] = []
         back.on('data', (chunk: Buffer) => said.push(chunk))
@@ -180,6 +189,53 @@ function queueDoor({ deployed, permissions, queues }: GatewayParts) {
       .end(text)
   }
 }
+
+function bucketDoor({ deployed, permissions, buckets }: GatewayParts) {
+  return async (call: Call): Promise<void> => {
+    const missing = await permissions.missing(call.caller.roleArn, [bucketPermission(call)])
+    if (missing !== undefined)
+      return xml(call.answer, 403, bucketError('AccessDenied', denial(call.caller, missing, deployed.account)))
+    await passOnToBucket(buckets, call)
+  }
+}
+
+async function passOnToBucket(
+  buckets: Buckets,
+  { message, body, answer }: Pick<Call, 'message' | 'body' | 'answer'>,
+): Promise<void> {
+  const headers = Object.entries(message.headers).map(([name, value]) => [name, String(value)] as const)
+  const { method = 'GET', url = '/' } = message
+  const back = await buckets.call({ method, url, headers: Object.fromEntries(headers), body })
+  answer.writeHead(back.status, back.headers).end(back.body)
+}
+
+/** What a call to an object, or to the bucket itself, needs. */
+const objectCalls: Readonly<Record<string, string>> = {
+  PUT: 'PutObject',
+  GET: 'GetObject',
+  HEAD: 'GetObject',
+  DELETE: 'DeleteObject',
+}
+const bucketCalls: Readonly<Record<string, string>> = {
+  GET: 'ListBucket',
+  HEAD: 'ListBucket',
+  PUT: 'CreateBucket',
+  DELETE: 'DeleteBucket',
+}
+
+function bucketPermission({ message }: Pick<Call, 'message'>): Permission {
+  const [, name = '', key = ''] = /^\/([^/?]*)\/?([^?]*)/.exec(message.url ?? '') ?? []
+  const action = (key === '' ? bucketCalls : objectCalls)[message.method ?? ''] ?? 'Unknown'
+  return { action: `s3:${action}`, resource: `arn:aws:s3:::${name}${key === '' ? '' : `/${decodeURIComponent(key)}`}` }
+}
+
+function operationAt(service: string | undefined, call: Call): string {
+  if (service === 'ses') return new URLSearchParams(call.body.toString()).get('Action') ?? ''
+  return service === 's3' ? bucketPermission(call).action.slice('s3:'.length) : operationOf(call)
+}
+
+const bucketError = (code: string, message: string) =>
+  `<Error><Code>${code}</Code><Message>${escaped(message)}</Message><RequestId>${randomUUID()}</RequestId></Error>`
 
 /** The key of whoever runs the service here, as commands that name an endpoint use it. */
 const operator = 'local'

@@ -18,15 +18,22 @@ export interface Synthesised {
   readonly remove: () => void
 }
 
-/** The programs of `npm run synth`, without the checks that it makes besides. `signal` breaks the work off. */
-export async function synthesise(functions = join(root, 'functions'), signal?: AbortSignal): Promise<Synthesised> {
+/**
+ * The programs of `npm run synth`, without the checks that it makes besides. `signal` breaks the work off; `flags` are
+ * those of `npm run synth`.
+ */
+export async function synthesise(
+  functions = join(root, 'functions'),
+  signal?: AbortSignal,
+  flags: readonly string[] = [],
+): Promise<Synthesised> {
   const place = mkdtempSync(join(tmpdir(), 'quarterturn-'))
   const remove = () => rmSync(place, { recursive: true, force: true })
   try {
     const bundles = join(place, 'functions')
     const folder = join(place, 'cdk.out')
     await bundleFunctions(functions, bundles)
-    const args = ['--unchecked', '--bundles', bundles, '--outdir', folder]
+    const args = ['--unchecked', '--bundles', bundles, '--outdir', folder, ...flags]
     await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root, signal })
     return { folder, bundles, remove }
   } catch (error) {

@@ -20,7 +20,7 @@ export interface Deployed {
   readonly account: string
   readonly all: (type: string) => Resource[]
   readonly arn: (id: string) => string
-  /** the address of a queue, which a template's reference to the queue becomes */
+  /** what a template's reference becomes: the address of a queue, the name of a bucket */
   readonly url: (id: string) => string
   /** the folder of files behind an S3 key of the template */
   readonly asset: (key: string) => string
@@ -74,6 +74,8 @@ const kinds: Readonly<Record<string, Kind>> = {
     },
   },
   'AWS::Lambda::Function': { attributes: { Arn: (name) => arn('lambda', `function:${name}`) } },
+  'AWS::Lambda::Version': { attributes: { Version: () => '1' } },
+  'AWS::Lambda::Alias': { ref: (_, { FunctionName, Name }) => arn('lambda', `function:${FunctionName}:${Name}`) },
   'AWS::Lambda::EventSourceMapping': plain,
   'AWS::Lambda::EventInvokeConfig': plain,
   'AWS::Lambda::Permission': plain,
@@ -82,6 +84,12 @@ const kinds: Readonly<Record<string, Kind>> = {
     attributes: { Arn: (name) => arn('sqs', name), QueueName: (name) => name },
   },
   'AWS::SQS::QueuePolicy': plain,
+  // names of buckets have small letters only
+  'AWS::S3::Bucket': {
+    ref: (name) => name.toLowerCase(),
+    attributes: { Arn: (name) => `arn:aws:s3:::${name.toLowerCase()}` },
+  },
+  'AWS::S3::BucketPolicy': plain,
   'AWS::SNS::Topic': { ref: (name) => arn('sns', name), attributes: { TopicArn: (name) => arn('sns', name) } },
   'AWS::SNS::TopicPolicy': plain,
   'AWS::SNS::Subscription': plain,
@@ -96,6 +104,9 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Integration': plain,
   'AWS::ApiGatewayV2::Route': plain,
   'AWS::ApiGatewayV2::Stage': plain,
+  // CodeDeploy moves aliases from version to version, and here each function has one
+  'AWS::CodeDeploy::Application': plain,
+  'AWS::CodeDeploy::DeploymentGroup': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
   'AWS::SecretsManager::Secret': { ref: (name) => arn('secretsmanager', `secret:${name}`) },
   'AWS::SES::ConfigurationSet': plain,
@@ -231,3 +242,7 @@ function substitute(reading: Reading, given: string | [string, Record<string, Js
     return String(attribute === undefined ? reference(reading, id) : attributeOf(reading, id, attribute))
   })
 }
+
+/** A function by its name, its ARN, or either of an alias of it: its name. */
+export const functionNamed = (text: string): string =>
+  (/^arn:aws:lambda:[^:]+:\d+:function:(.+)$/.exec(text)?.[1] ?? text).split(':')[0] ?? ''

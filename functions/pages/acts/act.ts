@@ -189,6 +189,8 @@ export async function performed(to: Act['route'], { by, params, query }: Acting,
   ])
   const found = routes.find(({ method, path }) => method === to.method && path === to.path)
   if (found === undefined) throw new Error(`there is no request ${to.method} ${to.path}`)
+  const { organisation, caller } = by
+  by.shares?.admit({ organisation: organisation.name, personId: caller.personId }, found, json)
   const body = { json, faults: [], refusal: null }
   return perform(found, by, { params, query, body })
 }
@@ -219,6 +221,7 @@ const statuses: { readonly [kind in Refusal['kind']]: number } = {
   'too large': 413,
   invalid: 422,
   'try again': 503,
+  'too many': 429,
 }
 const statusOf = ({ kind }: Refusal) => statuses[kind]
 

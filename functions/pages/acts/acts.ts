@@ -29,6 +29,7 @@ export const acts: Readonly<Record<string, Load>> = {
   '/sticks/:id/use': async () => (await import('./use.ts')).logUse,
   '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
   '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,
+  '/sticks/:id/paper': async () => (await import('./paper.ts')).lookAtPaper,
   '/sticks/:id/facts/:factId/withdraw': async () => (await import('./correct.ts')).withdraw,
   '/sticks/:id/facts/:factId/other-stick': async () => (await import('./correct.ts')).moveToOtherStick,
   '/sticks/:id/facts/:factId/replace': async () => (await import('./correct.ts')).replace,

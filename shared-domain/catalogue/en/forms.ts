@@ -108,6 +108,14 @@ export const forms = {
   'release it': 'Release it',
   released: 'Released: stick {$stick}',
   'release told': 'It is on record who let it go back. Its page says how it stands now.',
+  'paper of stick': 'Stick {$stick}: the paper was looked at',
+  'paper follows': lines(
+    'You say that you compared what is on record here with the paper: certificates, the bench book, reports. Record',
+    'first what is missing here, a report or a removal too; then this stick may read fit again.',
+  ),
+  'paper looked at': 'The paper agrees',
+  'paper done': 'The paper of stick {$stick} was looked at',
+  'paper told': 'It is on record who looked. Its page says how it stands now.',
   'approve change': 'Approve this change',
   'decline change': 'Decline this change',
   'approve follows':
@@ -196,6 +204,7 @@ export const forms = {
   'offer move': 'Move or issue it',
   'offer remind': 'Remind its crew',
   'offer release': 'Let it go back',
+  'offer paper': 'The paper was looked at',
   'offer remove': 'Take it out of service for good',
   'offer correct': 'Recorded wrongly?',
   'offer replace': 'A value was typed wrong',

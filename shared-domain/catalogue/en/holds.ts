@@ -45,6 +45,10 @@ export const holds = {
     'Its interval ran out on {$on :date} while it rests in store, where {$source} asks for no test',
   'hold removal-undone': 'Its removal from service was a slip and is undone; it is not tested since',
   'hold removal-undone, scrapped': 'Its being scrapped was a slip and is undone; it is not tested since',
+  'hold records-restored': lines(
+    'The records were brought back from a backup, and something that was recorded of it may be lost: look at the',
+    'paper',
+  ),
   'hold reported-missing': 'Reported missing',
   'hold found-untested': 'Was missing and has been found; nobody knows what happened to it meanwhile',
   'hold found-untested, not missed':
@@ -54,6 +58,7 @@ export const holds = {
     'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may',
     'be another stick under an old number',
   ),
+  'hold unknown-fact': 'Something was recorded of it that this version of the service cannot read',
   'hold not-registered': 'It is not on the register, so nobody knows what it is made of or which rules bind it',
   'hold policy-missing': 'No policy is in force, so nothing says when this stick must be tested',
   'hold wood-forbidden': 'The policy in force allows no stick of wood',
@@ -78,6 +83,10 @@ export const holds = {
   'cleared test-after-event': fullTest,
   'cleared shelf-limit': fullTest,
   'cleared resting-in-store': `${fullTest}, before it is used again`,
+  'cleared records-restored': lines(
+    'a manager who looks at the paper, records what is missing here, and then that the paper was looked at; a test',
+    'alone does not',
+  ),
   'cleared reported-missing': `found again, then ${fullTest}`,
   'cleared removal-undone': fullTest,
   'cleared removal-undone, scrapped': fullTest,
@@ -85,6 +94,10 @@ export const holds = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, or the entry put right`,
   'cleared another-stick': `${fullTest}, or a manager and a second person enter that it is the same stick`,
+  'cleared unknown-fact': lines(
+    'a newer version of the service, which whoever runs it brings in again; until then neither a test nor a release',
+    'clears this',
+  ),
   'cleared not-registered': 'it is entered on the register',
   'cleared policy-missing': 'a manager puts a policy in force',
   'cleared wood-forbidden': 'the policy would have to allow wood; use a stick of FRP in its place',

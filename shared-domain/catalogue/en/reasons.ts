@@ -141,6 +141,7 @@ export const reasons = {
   ),
   verdict: '{$verdict :word of=verdict}',
   'nothing to release': 'It has not passed a test after a failure since its last release',
+  'no records restored': 'Nothing of it is missing: its records were not brought back from a backup',
   'same person':
     'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can',
   'not to be issued': 'It is {$status :word of=status}, and cannot be issued.',

@@ -16,6 +16,7 @@ export const refusing = {
   'title invalid, query': 'The query has faults',
   'title invalid, body': 'The body has faults',
   'title try again': 'Others were writing at the same time',
+  'title too many': 'Too much at once',
 
   'malformed: not UTF-8': 'It is not UTF-8, or letters of it were lost on the way (U+FFFD).',
   'malformed: not JSON': 'It is not JSON.',
@@ -23,6 +24,10 @@ export const refusing = {
   'too large: entry': 'The entry takes {$bytes :figure} bytes; at most {$most :figure} can be kept.',
   'too large: record': 'With its verdict the record takes {$bytes :figure} bytes; at most {$most :figure} can be kept.',
   'try again: nothing written': 'Nothing was written. Send the same request again.',
+  'too many: wait': lines(
+    'Nothing was written: your organisation sends so much just now that others would get no turn. Send the same again',
+    'in {$seconds :figure} s.',
+  ),
 
   'not signed in: other token':
     'This token is not for this API: send an access token that was issued to a client of this service.',
@@ -92,6 +97,8 @@ export const refusing = {
   'refused: no fact yet': 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
   'refused: a correction':
     'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+  'refused: unknown fact':
+    'This version of the service cannot read that fact, so it corrects nothing of it. Ask whoever runs the service.',
   'refused: too many tests': lines(
     'By this {$tests :figure} tests of the stick would read otherwise, and at most {$most :figure} are judged anew at',
     'once: put a new entry.',

@@ -1,4 +1,7 @@
-/** Sentences of mails that somebody asked for: a reminder; and word to people of what they may do. */
+/**
+ * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of
+ * all records.
+ */
 import { lines } from '../lines.ts'
 
 export const telling = {
@@ -29,6 +32,21 @@ export const telling = {
   'do not delivered, invitation': lines(
     'A mail that tells the person named here what they may do did not reach them. Put their address on the register',
     'of people right, or tell them yourself.',
+  ),
+  'subject fingerprint': 'Fingerprint of the records of {$organisation}: keep this mail',
+  'do fingerprint': lines(
+    'Keep this mail: it holds the fingerprint of all that {$organisation} has recorded of its sticks. If anybody',
+    'alters or removes a record later, this fingerprint shows it. There is nothing else to do.',
+  ),
+  'fingerprint records': lines(
+    '.input {$records :integer} .match $records',
+    'one {{Taken on {$on :date}, of 1 record.}}',
+    '* {{Taken on {$on :date}, of {$records} records.}}',
+  ),
+  fingerprint: 'Fingerprint: {$groups}',
+  'fingerprint check': lines(
+    'The proof of a stick, which its page hands out, names the fingerprints of the last days, and of each month before',
+    'them the last. Whoever checks the proof compares: those of one day must be the same.',
   ),
   'invited by': 'Entered by {$by}.',
   'may as crew': 'As one of a crew you may:',

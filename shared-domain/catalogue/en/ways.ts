@@ -30,16 +30,16 @@ export const loosenings = {
     '* {{On {$sticks} sticks a test would be judged more mildly than it was.}}',
   ),
   'demonstration relied on, examination alone': lines(
-    'The rule asks for a test. With this an examination alone would be enough. By {$by} that is shown to be as good:',
-    '{$grounds}. Read it before you decide.',
+    'The rule asks for a test. With this change an examination alone would be enough. {$by} says that it is as good,',
+    'by: {$grounds}. Read that before you decide.',
   ),
   'demonstration relied on, withstand': lines(
-    'The rule asks for a withstand test at a voltage of its own. With this a lower one would be enough. By {$by} that',
-    'is shown to be as good: {$grounds}. Read it before you decide.',
+    'The rule asks for a withstand test at a voltage of its own. With this change a lower one would be enough. {$by}',
+    'says that it is as good, by: {$grounds}. Read that before you decide.',
   ),
   'demonstration relied on, readings for withstand': lines(
-    'The rule asks for a withstand test. With this readings of leakage would be enough in its place. By {$by} that is',
-    'shown to be as good: {$grounds}. Read it before you decide.',
+    'The rule asks for a withstand test. With this change readings of leakage would be enough in its place. {$by} says',
+    'that they are as good, by: {$grounds}. Read that before you decide.',
   ),
   // as earlier builds said it
   'demonstration relied on': lines(

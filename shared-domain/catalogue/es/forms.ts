@@ -113,6 +113,14 @@ export const formsInSpanish = {
   'release it': 'Liberarla',
   released: 'Liberada: pértiga {$stick}',
   'release told': 'Queda registrado quién la dejó volver. Su página dice cómo está ahora.',
+  'paper of stick': 'Pértiga {$stick}: se miró el papel',
+  'paper follows': lines(
+    'Usted dice que comparó lo que consta aquí con el papel: certificados, el libro del banco, informes. Registre',
+    'primero lo que falta aquí, también un informe o una retirada; después esta pértiga puede volver a constar apta.',
+  ),
+  'paper looked at': 'El papel coincide',
+  'paper done': 'Se miró el papel de la pértiga {$stick}',
+  'paper told': 'Queda registrado quién miró. Su página dice cómo está ahora.',
   'approve change': 'Aprobar este cambio',
   'decline change': 'Rechazar este cambio',
   'approve follows': lines(
@@ -201,6 +209,7 @@ export const formsInSpanish = {
   'offer move': 'Moverla o entregarla',
   'offer remind': 'Recordarla a su cuadrilla',
   'offer release': 'Dejarla volver',
+  'offer paper': 'Se miró el papel',
   'offer remove': 'Retirarla para siempre',
   'offer correct': '¿Mal registrado?',
   'offer replace': 'Un valor se escribió mal',

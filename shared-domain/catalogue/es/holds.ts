@@ -47,6 +47,9 @@ export const holdsInSpanish = {
   'hold resting-in-store': 'Su plazo venció el {$on :date} mientras está en almacén, donde {$source} no pide prueba',
   'hold removal-undone': 'Su retirada del servicio fue un error y se ha anulado; aún no se ha probado desde entonces',
   'hold removal-undone, scrapped': 'Su desecho fue un error y se ha anulado; aún no se ha probado desde entonces',
+  'hold records-restored': lines(
+    'Los registros se recuperaron de una copia, y puede faltar algo que se registró de ella: mire el papel',
+  ),
   'hold reported-missing': 'Informada como perdida',
   'hold found-untested': 'Estuvo perdida y ha aparecido; nadie sabe qué le ocurrió mientras tanto',
   'hold found-untested, not missed':
@@ -56,6 +59,7 @@ export const holdsInSpanish = {
     'Su {$identity :word of=identity} era {$was} cuando se probó por última vez y el registro dice ahora {$is}:',
     'puede ser otra pértiga con un número antiguo',
   ),
+  'hold unknown-fact': 'Consta de ella algo que esta versión del servicio no sabe leer',
   'hold not-registered': 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
   'hold policy-missing': 'No hay ninguna política vigente, así que nada dice cuándo debe probarse esta pértiga',
   'hold wood-forbidden': 'La política vigente no permite pértigas de madera',
@@ -80,6 +84,10 @@ export const holdsInSpanish = {
   'cleared test-after-event': fullTest,
   'cleared shelf-limit': fullTest,
   'cleared resting-in-store': `${fullTest}, antes de volver a usarla`,
+  'cleared records-restored': lines(
+    'un responsable que mire el papel, registre aquí lo que falta y después que se miró el papel; una prueba sola no',
+    'basta',
+  ),
   'cleared reported-missing': `su hallazgo y después ${fullTest}`,
   'cleared removal-undone': fullTest,
   'cleared removal-undone, scrapped': fullTest,
@@ -87,6 +95,10 @@ export const holdsInSpanish = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, o la inscripción corregida`,
   'cleared another-stick': `${fullTest}, o un responsable y una segunda persona que inscriban que es la misma pértiga`,
+  'cleared unknown-fact': lines(
+    'una versión más nueva del servicio, que vuelve a instalar quien lo lleva; hasta entonces ni una prueba ni una',
+    'liberación la libera',
+  ),
   'cleared not-registered': 'su inscripción en el registro',
   'cleared policy-missing': 'la puesta en vigor de una política por un responsable',
   'cleared wood-forbidden': 'la política tendría que permitir la madera; use en su lugar una pértiga de FRP',

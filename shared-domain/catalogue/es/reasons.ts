@@ -153,6 +153,7 @@ export const reasonsInSpanish = {
   ),
   verdict: '{$verdict :word of=verdict}',
   'nothing to release': 'No ha superado una prueba después de un fallo desde su última liberación',
+  'no records restored': 'No le falta nada: sus registros no se recuperaron de una copia',
   'same person':
     'Quien hizo o registró la prueba que superó, o la juzgó de nuevo, no puede liberarla; una segunda persona sí',
   'not to be issued': 'Está {$status :word of=status} y no puede entregarse.',

@@ -15,6 +15,7 @@ export const refusingInSpanish = {
   'title invalid, query': 'La consulta tiene errores',
   'title invalid, body': 'El contenido tiene errores',
   'title try again': 'Otras personas escribían al mismo tiempo',
+  'title too many': 'Demasiado a la vez',
 
   'malformed: not UTF-8': 'No es UTF-8, o se perdieron letras por el camino (U+FFFD).',
   'malformed: not JSON': 'No es JSON.',
@@ -23,6 +24,10 @@ export const refusingInSpanish = {
   'too large: record':
     'Con su veredicto el registro ocupa {$bytes :figure} bytes; se pueden guardar como mucho {$most :figure}.',
   'try again: nothing written': 'No se escribió nada. Envíe lo mismo otra vez.',
+  'too many: wait': lines(
+    'No se escribió nada: su organización envía ahora tanto que a otras no les llegaría el turno. Envíe lo mismo otra',
+    'vez dentro de {$seconds :figure} s.',
+  ),
 
   'not signed in: other token':
     'Este token no es para esta API: envíe un token de acceso emitido para un cliente de este servicio.',
@@ -90,6 +95,8 @@ export const refusingInSpanish = {
   'refused: no fact yet': 'No es un hecho: espera a que se indique una pértiga o a una segunda persona, o se rechazó.',
   'refused: a correction':
     'Una corrección no se corrige: corrija lo que está en lugar del error, o anote de nuevo lo que se retiró.',
+  'refused: unknown fact':
+    'Esta versión del servicio no sabe leer ese hecho y no corrige nada de él. Pregunte a quien lleva el servicio.',
   'refused: too many tests': lines(
     'Con esto, {$tests :figure} pruebas de la pértiga se leerían de otro modo, y se juzgan de nuevo como mucho {$most',
     ':figure} a la vez: ponga una inscripción nueva.',

@@ -1,4 +1,7 @@
-/** Sentences of mails that somebody asked for: a reminder; and word to people of what they may do. In Spanish. */
+/**
+ * Sentences of mails that somebody asked for: a reminder; word to people of what they may do; and the fingerprint of
+ * all records. In Spanish.
+ */
 
 import type { telling as english } from '../en/telling.ts'
 import { lines } from '../lines.ts'
@@ -31,6 +34,21 @@ export const tellingInSpanish = {
   'do not delivered, invitation': lines(
     'Un correo que le dice a la persona nombrada aquí qué puede hacer no le llegó. Corrija su dirección en el',
     'registro de personas o dígaselo usted.',
+  ),
+  'subject fingerprint': 'Huella de los registros de {$organisation}: guarde este correo',
+  'do fingerprint': lines(
+    'Guarde este correo: contiene la huella de todo lo que {$organisation} ha registrado de sus pértigas. Si alguien',
+    'altera o quita después un registro, esta huella lo muestra. No hace falta nada más.',
+  ),
+  'fingerprint records': lines(
+    '.input {$records :integer} .match $records',
+    'one {{Tomada el {$on :date}, de 1 registro.}}',
+    '* {{Tomada el {$on :date}, de {$records} registros.}}',
+  ),
+  fingerprint: 'Huella: {$groups}',
+  'fingerprint check': lines(
+    'La prueba de una pértiga, que se obtiene en su página, nombra las huellas de los últimos días y, de cada mes',
+    'anterior, la última. Quien la comprueba compara: las de un mismo día deben ser iguales.',
   ),
   'invited by': 'La inscripción es de {$by}.',
   'may as crew': 'Como integrante de una cuadrilla usted puede:',

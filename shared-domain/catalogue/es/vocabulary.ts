@@ -57,6 +57,8 @@ export const vocabulary = {
     'the correction': 'la corrección',
     'the removal': 'la retirada',
     'the label': 'la etiqueta',
+    'the doubt about its records': 'la duda sobre sus registros',
+    'the look at the paper': 'la mirada al papel',
     'the calibration of an instrument': 'la calibración de un instrumento',
     'the procedure': 'el procedimiento',
     'the policy': 'la política',

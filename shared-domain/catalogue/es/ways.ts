@@ -31,16 +31,16 @@ export const waysInSpanish = {
     '* {{En {$sticks} pértigas una prueba se juzgaría con menos rigor que antes.}}',
   ),
   'demonstration relied on, examination alone': lines(
-    'La regla pide una prueba. Con esto bastaría la inspección sola. Según {$by} está demostrado que vale lo mismo:',
+    'La regla pide una prueba. Con este cambio bastaría la inspección sola. {$by} afirma que vale lo mismo, según:',
     '{$grounds}. Léalo antes de decidir.',
   ),
   'demonstration relied on, withstand': lines(
-    'La regla pide una tensión soportada propia. Con esto bastaría una menor. Según {$by} está demostrado que vale lo',
-    'mismo: {$grounds}. Léalo antes de decidir.',
+    'La regla pide una tensión soportada propia. Con este cambio bastaría una menor. {$by} afirma que vale lo mismo,',
+    'según: {$grounds}. Léalo antes de decidir.',
   ),
   'demonstration relied on, readings for withstand': lines(
-    'La regla pide una prueba de tensión soportada. Con esto bastarían en su lugar lecturas de fuga. Según {$by} está',
-    'demostrado que vale lo mismo: {$grounds}. Léalo antes de decidir.',
+    'La regla pide una prueba de tensión soportada. Con este cambio bastarían en su lugar lecturas de fuga. {$by}',
+    'afirma que valen lo mismo, según: {$grounds}. Léalo antes de decidir.',
   ),
   // as earlier builds said it
   'demonstration relied on': lines(

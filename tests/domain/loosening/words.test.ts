@@ -119,8 +119,9 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'The rule asks for a withstand test. With this readings of leakage would be enough in its place. By Safety ' +
-          'engineer that is shown to be as good: comparison of 40 sticks, test report 12. Read it before you decide.',
+        'The rule asks for a withstand test. With this change readings of leakage would be enough in its place. ' +
+          'Safety engineer says that they are as good, by: comparison of 40 sticks, test report 12. Read that before ' +
+          'you decide.',
       ],
     ],
   ],
@@ -131,8 +132,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'The rule asks for a test. With this an examination alone would be enough. By Safety engineer that is shown ' +
-          'to be as good: comparison of 40 sticks, test report 12. Read it before you decide.',
+        'The rule asks for a test. With this change an examination alone would be enough. Safety engineer says that ' +
+          'it is as good, by: comparison of 40 sticks, test report 12. Read that before you decide.',
       ],
     ],
   ],
@@ -143,9 +144,9 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'The rule asks for a withstand test at a voltage of its own. With this a lower one would be enough. By ' +
-          'Safety engineer that is shown to be as good: comparison of 40 sticks, test report 12. Read it before you ' +
-          'decide.',
+        'The rule asks for a withstand test at a voltage of its own. With this change a lower one would be enough. ' +
+          'Safety engineer says that it is as good, by: comparison of 40 sticks, test report 12. Read that before ' +
+          'you decide.',
       ],
     ],
   ],

@@ -59,14 +59,15 @@ describe('the life of a notice', () => {
     }
   })
 
-  test('people read of five ways in which a notice can stand', () => {
+  test('people read of six ways in which a notice can stand', () => {
     const shown = Map.groupBy(noticeStates, (state) => shownState[state])
     expect(Object.fromEntries([...shown].map(([word, states]) => [word, states.length]))).toEqual({
       owed: 1,
       claimed: 1,
       sent: 4,
       'not delivered': 4,
-      withdrawn: 1,
+      withdrawn: 3,
+      unknown: 1,
     })
   })
 })

@@ -198,6 +198,7 @@ test.each<[NoticeKind, readonly string[]]>([
   ['reminder', ['due soon', 'overdue', ...heldBack]],
   ['used while unfit', standings],
   ['invitation', standings],
+  ['fingerprint', standings],
   ['report', standings],
   ['not delivered', standings],
 ])('%s still holds of a stick that is by now %j', (kind, by) => {

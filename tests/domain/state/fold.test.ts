@@ -45,6 +45,7 @@ const happening: fc.Arbitrary<Happening> = fc.oneof(
       .map((to) => happened.moved(to)),
   },
   { weight: 1, arbitrary: fc.constantFrom('a', 'b').map((reason) => happened.removed(reason)) },
+  { weight: 1, arbitrary: fc.constantFrom(happened.restored(), happened.paperLookedAt()) },
   { weight: 1, arbitrary: fc.constantFrom('2028-01-05', '2028-02-09', undefined).map((on) => happened.labelled(on)) },
 )
 const event = fc.tuple(

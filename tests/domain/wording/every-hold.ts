@@ -53,6 +53,8 @@ export const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold
   entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(since, entry)),
   anotherStick: identities.map((identity) => holdFor.anotherStick(since, { identity, was: 'L-7', is: 'L-9' })),
   undone: (['removal', 'end of service'] as const).map((what) => holdFor.undone(cause, what)),
+  unknownFact: [holdFor.unknownFact(cause)],
+  recordsRestored: [holdFor.recordsRestored(cause)],
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],

@@ -162,6 +162,7 @@ const theSame = {
   noted: 'what is said by another message, and what somebody wrote',
   'who and when': 'a name and a moment',
   'limit and source': 'a figure and its source: the unit has no language',
+  'proof microamps': 'a figure: the unit has no language',
   'not told in person': 'a name and a telephone number',
   'section and length': 'a name and a length',
   'what and where': 'two things said by other messages',
@@ -287,6 +288,14 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     es: ['vencida desde hace 1 día', 'vencida desde hace 2 días'],
   },
   'in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
+  'fingerprint records': {
+    en: ['Taken on 2 March 2026, of 1 record.', 'Taken on 2 March 2026, of 2 records.'],
+    es: ['Tomada el 2 de marzo de 2026, de 1 registro.', 'Tomada el 2 de marzo de 2026, de 2 registros.'],
+  },
+  'proof records then': {
+    en: ['2 March 2026, of 1 record', '2 March 2026, of 2 records'],
+    es: ['2 de marzo de 2026, de 1 registro', '2 de marzo de 2026, de 2 registros'],
+  },
   'ends in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
   'ended days ago': { en: ['1 day ago', '2 days ago'], es: ['hace 1 día', 'hace 2 días'] },
   'remind follows': {

@@ -4,6 +4,7 @@ import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
+import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
@@ -15,6 +16,7 @@ import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/o
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { personSignIn as englishPersonSignIn } from '../../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
+import { proof as englishProof } from '../../../shared-domain/catalogue/en/proof.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
 import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
@@ -29,6 +31,7 @@ import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/cat
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
+import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
@@ -40,6 +43,7 @@ import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catal
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { personSignInInSpanish as spanishPersonSignIn } from '../../../shared-domain/catalogue/es/person-sign-in.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
+import { proofInSpanish as spanishProof } from '../../../shared-domain/catalogue/es/proof.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
 import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
@@ -75,8 +79,10 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': englishNoticeLog,
     outlook: englishOutlook,
     pages: englishPages,
+    'further-pages': furtherPages,
     'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
+    proof: englishProof,
     questions: englishQuestions,
     reasons: englishReasons,
     registers: englishRegisters,
@@ -101,8 +107,10 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': spanishNoticeLog,
     outlook: spanishOutlook,
     pages: spanishPages,
+    'further-pages': furtherPagesInSpanish,
     'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
+    proof: spanishProof,
     questions: spanishQuestions,
     reasons: spanishReasons,
     registers: spanishRegisters,
