@@ -16,6 +16,9 @@ export type DecimalMark = (typeof decimalMarks)[number]
 export const lengthUnits = ['m', 'ft', 'mm', 'in'] as const
 export type LengthUnit = (typeof lengthUnits)[number]
 
+/** A number is what a workbook keeps where no text was written; a file of text has none. */
+export type Cell = string | number
+
 type Parts = readonly [year: number, month: number, day: number]
 
 const months = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec']
@@ -70,10 +73,11 @@ function dateOf([year, month, day]: Parts): CalendarDate | null {
  * Answers the orders in which every date of a column can be read: none where each leaves something unread, several where
  * a person has to say which is meant. Cells that are no dates at all are left to whoever reads the rows.
  */
-export function dateOrdersOf(cells: Iterable<string>): readonly DateOrder[] {
+export function dateOrdersOf(cells: Iterable<Cell>): readonly DateOrder[] {
   let open: readonly DateOrder[] = dateOrders
   let told = false
   for (const cell of cells) {
+    if (typeof cell === 'number') continue
     const fitting = open.filter((order) => dateIn(cell, order) !== null)
     if (dateOrders.every((order) => dateIn(cell, order) === null)) continue
     told = true
@@ -110,10 +114,11 @@ export function numberIn(cell: string, mark: DecimalMark = '.'): number | null {
  * Answers the decimal marks by which every number of a column can be read. `1,234` is two numbers: where the column has
  * nothing that tells them apart, a person has to.
  */
-export function decimalMarksOf(cells: Iterable<string>): readonly DecimalMark[] {
+export function decimalMarksOf(cells: Iterable<Cell>): readonly DecimalMark[] {
   let open: readonly DecimalMark[] = decimalMarks
   let differs = false
   for (const cell of cells) {
+    if (typeof cell === 'number') continue
     const read = decimalMarks.map((mark) => numberIn(cell, mark))
     if (read.every((one) => one === null)) continue
     open = open.filter((mark) => numberIn(cell, mark) !== null)
@@ -135,11 +140,15 @@ interface MeasuredBy {
   readonly mark: DecimalMark
 }
 
+/** The number that the cell holds, or that its text says. */
+export const figureIn = (cell: Cell, mark: DecimalMark): number | null =>
+  typeof cell === 'number' ? cell : numberIn(cell, mark)
+
 /** The length in the cell in metres, to the millimetre; a unit that stands in the cell counts before the column's. */
-export function metresIn(cell: string, { unit, mark }: MeasuredBy): number | null {
-  const text = cell.trim()
-  const bare = numberIn(text, mark)
+export function metresIn(cell: Cell, { unit, mark }: MeasuredBy): number | null {
+  const bare = figureIn(cell, mark)
   if (bare !== null) return toMetres(bare, unit)
+  const text = String(cell).trim()
   const [, figure, named = ''] = inMetres.exec(text) ?? []
   if (figure !== undefined) {
     const stated = numberIn(figure, mark)
@@ -162,10 +171,10 @@ function toMetres(figure: number, unit: LengthUnit): number {
 }
 
 /** Across a stick, in millimetres to the hundredth: finer than anybody measures there. */
-export function millimetresIn(cell: string, { unit, mark }: MeasuredBy): number | null {
-  const text = cell.trim()
-  const bare = numberIn(text, mark)
+export function millimetresIn(cell: Cell, { unit, mark }: MeasuredBy): number | null {
+  const bare = figureIn(cell, mark)
   if (bare !== null) return acrossOf(bare, unit)
+  const text = String(cell).trim()
   const [, figure = '', named] = /^(.+?)\s*(mm|in|inch|inches|pulg|["″”])\.?$/i.exec(text) ?? []
   if (named === undefined) return null
   const [, whole, over, under] = /^(?:(\d+)[\s-]+)?(\d{1,2})\/(\d{1,2})$/.exec(figure) ?? []
@@ -196,4 +205,21 @@ export function wordIn<Word extends string>(cell: string, words: readonly Word[]
       .toLowerCase()
       .replaceAll(/[\s_-]+/g, ' ')
   return words.find((word) => plain(word) === plain(cell)) ?? null
+}
+
+/** What a program that keeps spreadsheets has made of a cell, whose true content is in the file no more. */
+export const damages = ['error', 'lost letters', 'lost digits'] as const
+export type Damage = (typeof damages)[number]
+
+const errorWord = /^#(?:REF!|N\/A|DIV\/0!|VALUE!|NAME\?|NUM!|NULL!|SPILL!|CALC!|¿NOMBRE\?|¡REF!|¡VALOR!|¡DIV\/0!)$/i
+/** A long number as such programs shorten it. `1E5`, which some call a stick, has no sign. */
+const shortened = /^[+-]?\d(?:[.,]\d+)?E\+\d{2,}$/i
+/** Digits beyond these are no more what was typed. */
+const mostDigits = 1e15
+
+export function damageIn(cell: Cell, isText: boolean): Damage | null {
+  if (typeof cell === 'number') return isText && Math.abs(cell) >= mostDigits ? 'lost digits' : null
+  if (errorWord.test(cell)) return 'error'
+  if (cell.includes('\uFFFD')) return 'lost letters'
+  return isText && shortened.test(cell) ? 'lost digits' : null
 }

@@ -5,7 +5,7 @@
 import { constructions, defectKinds, languages, roles, testReasons, unitSystems, useConditions } from '../words.ts'
 import type { LengthUnit } from './cells.ts'
 
-export const importKinds = ['sticks', 'past-tests', 'uses', 'moves', 'people', 'crews', 'instruments'] as const
+export const importKinds = ['sticks', 'bench-tests', 'uses', 'moves', 'people', 'crews', 'instruments'] as const
 export type ImportKind = (typeof importKinds)[number]
 
 export type Holds =
@@ -78,7 +78,7 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
     },
     sections: { holds: 'list', called: ['sections', 'tramos'] },
   },
-  'past-tests': {
+  'bench-tests': {
     stickId: stick,
     testedOn: {
       holds: 'date',

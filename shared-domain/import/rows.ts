@@ -3,14 +3,17 @@
  * for the schema of the request that the row becomes, whose faults are told by the columns that they are in.
  */
 import {
+  type Cell,
+  type Damage,
   type DateOrder,
   type DecimalMark,
+  damageIn,
   dateIn,
+  figureIn,
   hourIn,
   type LengthUnit,
   metresIn,
   millimetresIn,
-  numberIn,
   wordIn,
   yesOrNoIn,
 } from './cells.ts'
@@ -32,6 +35,8 @@ export interface CellFault {
   readonly field: string
   readonly came: string
   readonly holds: Column['holds']
+  /** what became of the cell before it came here */
+  readonly damage?: Damage
 }
 
 export type Fields = Readonly<Record<string, unknown>>
@@ -45,20 +50,24 @@ export interface RowRead {
 const guarded = /^'(?=[=+@\t\r-])/
 
 /** Empty cells are left out, so that the schema says of them what it says of what is missing. */
-export function rowRead(cells: readonly string[], reading: Reading): RowRead {
+export function rowRead(cells: readonly Cell[], reading: Reading): RowRead {
   const columns = columnsOf[reading.kind]
   const fields: Record<string, unknown> = {}
   const faults: CellFault[] = []
   for (const [column, field] of reading.mapping.entries()) {
-    const came = (cells[column] ?? '').replace(guarded, '').trim()
+    const cell = bare(cells[column] ?? '')
     const holds = field === null ? undefined : columns[field]?.holds
-    if (field === null || holds === undefined || came === '') continue
-    const value = valueIn(came, holds, { ...reading, unit: reading.units[field] ?? ownUnit(holds) })
-    if (value === null) faults.push({ column, field, came, holds })
-    else fields[field] = value
+    if (field === null || holds === undefined || cell === '') continue
+    const damage = damageIn(cell, holds === 'text')
+    const by = { ...reading, unit: reading.units[field] ?? ownUnit(holds) }
+    const value = damage === null ? valueIn(cell, holds, by) : null
+    if (value !== null) fields[field] = value
+    else faults.push({ column, field, came: String(cell), holds, ...(damage === null ? {} : { damage }) })
   }
   return { fields, faults }
 }
+
+const bare = (cell: Cell): Cell => (typeof cell === 'number' ? cell : cell.replace(guarded, '').trim())
 
 const ownUnit = (holds: Column['holds']): LengthUnit => (holds === 'millimetres' ? 'mm' : 'm')
 
@@ -66,25 +75,25 @@ interface By extends Pick<Reading, 'dates' | 'decimal'> {
   readonly unit: LengthUnit
 }
 
-function valueIn(cell: string, holds: Column['holds'], { dates, decimal, unit }: By): unknown {
-  if (typeof holds === 'object') return wordIn(cell, holds.words)
+function valueIn(cell: Cell, holds: Column['holds'], { dates, decimal, unit }: By): unknown {
+  if (typeof holds === 'object') return wordIn(String(cell), holds.words)
   switch (holds) {
     case 'text':
-      return cell
+      return String(cell)
     case 'number':
-      return numberIn(cell, decimal)
+      return figureIn(cell, decimal)
     case 'metres':
       return metresIn(cell, { unit, mark: decimal })
     case 'millimetres':
       return millimetresIn(cell, { unit, mark: decimal })
     case 'date':
-      return dateIn(cell, dates)
+      return typeof cell === 'number' ? null : dateIn(cell, dates)
     case 'hour':
-      return hourIn(cell)
+      return typeof cell === 'number' ? null : hourIn(cell)
     case 'yes or no':
-      return yesOrNoIn(cell)
+      return yesOrNoIn(String(cell))
     case 'list':
-      return cell
+      return String(cell)
         .split(';')
         .map((one) => one.trim())
         .filter((one) => one !== '')

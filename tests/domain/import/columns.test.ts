@@ -32,7 +32,7 @@ describe('the proposal', () => {
 
   test('takes the nearer name first, and no field twice', () => {
     expect(proposedMapping(['Number', 'Stick', 'Stick'], 'sticks')).toEqual([null, 'stickId', null])
-    expect(proposedMapping(['Date', 'Tested on'], 'past-tests')).toEqual([null, 'testedOn'])
+    expect(proposedMapping(['Date', 'Tested on'], 'bench-tests')).toEqual([null, 'testedOn'])
   })
 
   // so a file of ours comes in as it went out
