@@ -9,6 +9,7 @@ export const feedEnvironment = () => asked('TABLE_NAME', 'MAIL_FROM')
 export const mailEnvironment = () =>
   asked('TABLE_NAME', 'MAIL_FROM', 'MAIL_REPLY_TO', 'MAIL_CONFIGURATION_SET', 'PAGES_URL', 'ANSWERS_URL')
 export const journalEnvironment = () => asked('TABLE_NAME', 'JOURNAL_BUCKET', 'NAMES_BUCKET')
+export const importEnvironment = () => asked('TABLE_NAME', 'UPLOADS_BUCKET', 'FEEDS_URL')
 export const accountsEnvironment = () => asked('TABLE_NAME', 'POOL_ID')
 export const queuesEnvironment = () => ({
   ...asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL', 'JOURNAL_QUEUE_URL', 'SEQUENCE_QUEUE_URL'),

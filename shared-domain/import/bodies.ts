@@ -86,8 +86,8 @@ function crewOf(rows: readonly ReadRow[]): Wanted[] {
       ? []
       : [{ name: recipient, email, phone, role: role ?? 'crew', language, units }],
   )
-  const { crewId, name, depotId } = first.fields
-  const body = { name, depotId, recipients: recipients.map(withoutNothing) }
+  const { crewId, crewName, depotId } = first.fields
+  const body = { name: crewName, depotId, recipients: recipients.map(withoutNothing) }
   return [{ id: String(crewId ?? ''), body: withoutNothing(body), rows: rows.map(({ row }) => row) }]
 }
 
@@ -103,6 +103,7 @@ export function placeOfFault({ rows }: Wanted, kind: ImportKind, pointer: string
     const field = third === 'name' ? 'recipient' : (third ?? 'email')
     return { row: rows[Number(second)] ?? row, field }
   }
+  if (kind === 'crews' && first === 'name') return { row, field: 'crewName' }
   if (kind === 'moves' && first === 'to') return { row, field: second === '' ? null : second }
   if (kind === 'instruments' && first === 'effectiveFrom') return { row, field: 'calibratedOn' }
   return { row, field: first === '' ? null : first }

@@ -129,7 +129,7 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
   /** a row is somebody whom the crew names; a crew of several has as many rows */
   crews: {
     crewId: { ...crewOf(true), called: ['crew id', 'id', 'number', 'crew number'] },
-    name: { holds: 'text', called: ['crew', 'crew name', 'name of crew', 'cuadrilla'], needed: true },
+    crewName: { holds: 'text', called: ['crew', 'crew name', 'name of crew', 'cuadrilla'], needed: true },
     depotId: { holds: 'text', called: ['depot', 'depot id', 'yard', 'base'], needed: true },
     recipient: { holds: 'text', called: ['name', 'person', 'reader', 'nombre'] },
     email,

@@ -7,6 +7,7 @@ export type FileFault =
   | { readonly is: 'file: encrypted' }
   | { readonly is: 'file: broken' }
   | { readonly is: 'file: no sheet' }
+  | { readonly is: 'file: sender left' }
   | { readonly is: 'file: too large'; readonly megabytes: number }
   | { readonly is: 'file: too many parts'; readonly most: number }
   | { readonly is: 'file: too large unpacked'; readonly megabytes: number }

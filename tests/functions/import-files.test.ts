@@ -19,7 +19,9 @@ const bytesOf = (text: string) => new TextEncoder().encode(text)
 async function opened(bytes: Uint8Array, said: SaidOfFile = {}): Promise<FileRow[] | object> {
   const file = await openFile(bytes, said)
   if (file.is !== 'rows') return file
-  return Array.fromAsync(file.rows())
+  const rows: FileRow[] = []
+  for await (const row of file.rows()) rows.push(row)
+  return rows
 }
 
 const cellsOf = async (bytes: Uint8Array, said: SaidOfFile = {}) =>
@@ -426,14 +428,6 @@ describe('workbooks', () => {
       'a row beyond all',
       () => handmadeWorkbook({ rows: '<row r="1048576"><c r="A1048576"><v>1</v></c></row>' }),
       { is: 'file: too many rows', most: 200_000 },
-    ],
-    [
-      'markup that ends too soon',
-      () =>
-        handmadeWorkbook({
-          more: { 'xl/worksheets/sheet1.xml': strToU8('<worksheet><sheetData><row r="1"><c r="A1"') },
-        }),
-      'nothing',
     ],
   ])('%s is refused', async (_, bytes, says) => {
     expect(await refusal(opened(bytes()))).toEqual(says)

@@ -13,6 +13,7 @@ import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
+import { importOf, newestImports, rememberedMapping } from '../../functions/store/imports.ts'
 import { markJournal } from '../../functions/store/journal.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
@@ -326,6 +327,12 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
   },
   'day head': { needs: 'size', alone: [({ organisation }) => dayHeads(organisation)] },
+  import: {
+    needs: 'counts',
+    alone: [({ organisation, item }) => importOf(organisation, item.sk)],
+    listed: [({ organisation }) => newestImports(organisation, 10)],
+  },
+  'import mapping': { needs: 'fields', alone: [({ organisation }) => rememberedMapping(organisation, 'uses')] },
   account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }
 
