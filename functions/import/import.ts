@@ -2,10 +2,12 @@
  * Takes a file in, page by page. A check does what an import does on a table in memory, so that it says of every row
  * what the import will say. Progress is kept with every page, so that whoever goes on begins where the last one stopped.
  */
+
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { dataRows, type NumberedRow, type ProposedReading, proposedReading } from '../../shared-domain/import/asked.ts'
 import type { ReadRow } from '../../shared-domain/import/bodies.ts'
-import type { ImportKind, Mapping } from '../../shared-domain/import/columns.ts'
+import type { ImportKind } from '../../shared-domain/import/choices.ts'
+import type { Mapping } from '../../shared-domain/import/columns.ts'
 import {
   type Import,
   type ImportCounts,

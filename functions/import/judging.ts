@@ -2,11 +2,12 @@
  * Rows about one thing, judged and recorded by the very requests that people send by hand. Nothing is decided here: what
  * a request answers is told by the rows that it was made of.
  */
+
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { canonical } from '../../shared-domain/canonical.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import { placeOfFault, type ReadRow, type Wanted, wantedOf } from '../../shared-domain/import/bodies.ts'
-import type { ImportKind } from '../../shared-domain/import/columns.ts'
+import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import type { RowFault } from '../../shared-domain/import/import.ts'
 import type { Reading } from '../../shared-domain/import/rows.ts'
 import type { Status } from '../../shared-domain/words.ts'

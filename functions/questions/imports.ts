@@ -1,4 +1,4 @@
-/** Imports, as those who may look at them see them: each their own, and managers those of everybody. */
+/** Imports, as those who may send files see them. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Import } from '../../shared-domain/import/import.ts'
 import { hasBegun, hasEnded, rightsOf } from '../../shared-domain/people.ts'
@@ -13,8 +13,9 @@ import { checkRole } from './rights.ts'
 /** Nobody looks for older ones: their files are gone. */
 const mostShown = 50
 
-const sees = ({ caller }: Asker, { by }: Pick<Import, 'by'>) =>
-  by === caller.personId || mayAtAll(caller.role, 'enter a person')
+/** A file of people names who may do what, and is shown to those who may read that. */
+const sees = ({ caller }: Asker, { by, kind }: Pick<Import, 'by' | 'kind'>) =>
+  kind !== 'people' || by === caller.personId || mayAtAll(caller.role, 'read people')
 
 export async function importsFor(asker: Asker): Promise<StoredImport[]> {
   checkRole(asker.caller, 'import')

@@ -1,8 +1,7 @@
 /** Imports in the table: each is one item, written anew with every step, and how columns were understood. */
 
 import type { Instant } from '../../shared-domain/calendar.ts'
-import type { LengthUnit } from '../../shared-domain/import/cells.ts'
-import type { ImportKind } from '../../shared-domain/import/columns.ts'
+import type { ImportKind, LengthUnit } from '../../shared-domain/import/choices.ts'
 import type { Import } from '../../shared-domain/import/import.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import type { OrganisationTable } from './keys.ts'
@@ -72,7 +71,7 @@ export async function keepImport(
 /** What somebody said a heading means in files of a kind. */
 export interface RememberedMapping {
   readonly fields: Readonly<Record<string, string | null>>
-  readonly units: Readonly<Record<string, LengthUnit>>
+  readonly units: Readonly<Record<string, LengthUnit | undefined>>
 }
 
 const asMapping = readerOf<RememberedMapping>('import mapping', { fields: 'map', units: 'map' })

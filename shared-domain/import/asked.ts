@@ -2,32 +2,19 @@
  * How a file is to be read, as far as it tells by itself, and what a person has to be asked. Nothing that can be
  * understood in two ways is guessed: one test day read as another puts a stick's due date months away.
  */
+
+import { type Cell, dateIn, dateOrdersOf, decimalMarksOf, figureIn, numberIn } from './cells.ts'
 import {
-  type Cell,
   type DateOrder,
   type DecimalMark,
-  dateIn,
   dateOrders,
-  dateOrdersOf,
-  decimalMarksOf,
-  figureIn,
-  type LengthUnit,
-  numberIn,
-} from './cells.ts'
-import {
-  columnsOf,
-  headerRowOf,
   type ImportKind,
-  type Mapping,
-  proposedMapping,
-  unitInHeading,
-  unmapped,
-} from './columns.ts'
+  type LengthUnit,
+  type RowOrder,
+} from './choices.ts'
+import { columnsOf, headerRowOf, type Mapping, proposedMapping, unitInHeading, unmapped } from './columns.ts'
 import { type Reading, rowRead } from './rows.ts'
 import { subjectField } from './subjects.ts'
-
-export const rowOrders = ['as listed', 'last first'] as const
-export type RowOrder = (typeof rowOrders)[number]
 
 /** What a person has said of a file, or was remembered of one with the same headings. */
 export interface Said {
@@ -36,7 +23,7 @@ export interface Said {
   readonly mapping?: Mapping | undefined
   readonly dates?: DateOrder | undefined
   readonly decimal?: DecimalMark | undefined
-  readonly units?: Readonly<Record<string, LengthUnit>> | undefined
+  readonly units?: Readonly<Record<string, LengthUnit | undefined>> | undefined
   /** of rows about one stick and day that name no hour */
   readonly order?: RowOrder | undefined
 }

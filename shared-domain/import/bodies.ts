@@ -2,8 +2,9 @@
  * Rows about one thing, as the bodies of requests. What a body has wrong is said by the schema of that request; where
  * in the file it stands is said here.
  */
+
 import { metresIn } from './cells.ts'
-import type { ImportKind } from './columns.ts'
+import type { ImportKind } from './choices.ts'
 import type { Fields, Reading } from './rows.ts'
 import { subjectField } from './subjects.ts'
 

@@ -3,18 +3,10 @@
  * holds: `0012` is a number of a stick, and `1E5` too. What can be read two ways is read in none of them: the ways in
  * which a whole column can be read are told, and a person chooses.
  */
+
 import { type CalendarDate, isCalendarDate } from '../calendar.ts'
 import { feetInMetres } from '../feet.ts'
-
-/** The order of the parts of a date that is written in figures alone. */
-export const dateOrders = ['year first', 'day first', 'month first'] as const
-export type DateOrder = (typeof dateOrders)[number]
-
-export const decimalMarks = ['.', ','] as const
-export type DecimalMark = (typeof decimalMarks)[number]
-
-export const lengthUnits = ['m', 'ft', 'mm', 'in'] as const
-export type LengthUnit = (typeof lengthUnits)[number]
+import { type DateOrder, type DecimalMark, dateOrders, decimalMarks, type LengthUnit } from './choices.ts'
 
 /** A number is what a workbook keeps where no text was written; a file of text has none. */
 export type Cell = string | number

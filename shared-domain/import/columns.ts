@@ -2,11 +2,9 @@
  * What the columns of a file may hold, by the kind of the file: the field of ours, how its cells are read, and what tool
  * rooms call it. A proposal of which column is which is only that: a person looks at it before anything is read.
  */
-import { constructions, defectKinds, languages, roles, testReasons, unitSystems, useConditions } from '../words.ts'
-import type { LengthUnit } from './cells.ts'
 
-export const importKinds = ['sticks', 'bench-tests', 'uses', 'moves', 'people', 'crews', 'instruments'] as const
-export type ImportKind = (typeof importKinds)[number]
+import { constructions, defectKinds, languages, roles, testReasons, unitSystems, useConditions } from '../words.ts'
+import type { ImportKind, LengthUnit } from './choices.ts'
 
 export type Holds =
   | 'text'

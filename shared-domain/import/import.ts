@@ -1,10 +1,12 @@
 /** A file that somebody sent to be taken in, on its way: what is known of it, what is asked, and how far it has come. */
+
 import type { Fault } from '../fault.ts'
 import type { Refusal } from '../refusal.ts'
 import type { Status } from '../words.ts'
 import type { Question, Said } from './asked.ts'
 import type { Damage } from './cells.ts'
-import type { Column, ImportKind, Mapping } from './columns.ts'
+import type { ImportKind } from './choices.ts'
+import type { Column, Mapping } from './columns.ts'
 import type { FileFault } from './file-fault.ts'
 
 export const importStates = ['awaiting file', 'checking', 'asked', 'checked', 'applying', 'applied', 'refused'] as const

@@ -2,22 +2,21 @@
  * A row of a file as the fields of a body. What a cell holds is read by its column alone; whether the body is right is
  * for the schema of the request that the row becomes, whose faults are told by the columns that they are in.
  */
+
 import {
   type Cell,
   type Damage,
-  type DateOrder,
-  type DecimalMark,
   damageIn,
   dateIn,
   figureIn,
   hourIn,
-  type LengthUnit,
   metresIn,
   millimetresIn,
   wordIn,
   yesOrNoIn,
 } from './cells.ts'
-import { type Column, columnsOf, type ImportKind, type Mapping } from './columns.ts'
+import type { DateOrder, DecimalMark, ImportKind, LengthUnit } from './choices.ts'
+import { type Column, columnsOf, type Mapping } from './columns.ts'
 
 /** How a file is read, as a person has looked at it and said. */
 export interface Reading {
@@ -26,7 +25,7 @@ export interface Reading {
   readonly dates: DateOrder
   readonly decimal: DecimalMark
   /** the unit of a length that names none, by its field */
-  readonly units: Readonly<Record<string, LengthUnit>>
+  readonly units: Readonly<Record<string, LengthUnit | undefined>>
 }
 
 /** What is wrong in a cell: the place of its column, its field, what stands in it, and what kind of thing would be right. */

@@ -1,7 +1,5 @@
 /** The separator of a file of separated values, told by its first line. */
-
-export const separators = [',', ';', '\t', '|'] as const
-export type Separator = (typeof separators)[number]
+import { type Separator, separators } from './choices.ts'
 
 /**
  * Answers the mark that stands most often outside quotes in the first line. A guess from later lines is led astray by

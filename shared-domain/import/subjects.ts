@@ -1,5 +1,5 @@
 /** What the rows of a file are about: rows about one thing are judged and recorded one after the other. */
-import type { ImportKind } from './columns.ts'
+import type { ImportKind } from './choices.ts'
 
 export const subjectField: { readonly [kind in ImportKind]: string } = {
   sticks: 'stickId',

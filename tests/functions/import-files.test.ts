@@ -10,7 +10,7 @@ import { openFile, type SaidOfFile } from '../../functions/import/files/read.ts'
 import { type FileRow, Unreadable } from '../../functions/import/files/unreadable.ts'
 import { weigh } from '../../functions/import/files/weigh.ts'
 import { dataRows, proposedReading, type Said } from '../../shared-domain/import/asked.ts'
-import type { ImportKind } from '../../shared-domain/import/columns.ts'
+import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { rowRead } from '../../shared-domain/import/rows.ts'
 import { handmadeWorkbook, inline, partsOfWorkbook } from '../support/workbooks.ts'
 

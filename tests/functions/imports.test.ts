@@ -1,11 +1,12 @@
 /** Files taken in: what a check says of each row, and what an import then does, page by page and whatever breaks off. */
+
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { takeIn } from '../../functions/import/from-queue.ts'
 import { fileKey, goOn, type ImportParts, restKey } from '../../functions/import/import.ts'
 import { importOf, keepImport, type StoredImport } from '../../functions/store/imports.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
-import type { ImportKind } from '../../shared-domain/import/columns.ts'
+import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import { aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, owedOf } from './house.ts'
@@ -318,5 +319,95 @@ describe('page by page', () => {
     expect(await takeIn(broken, [message([{ pk, sk }])], always)).toEqual({
       batchItemFailures: [{ itemIdentifier: '1' }],
     })
+  })
+})
+
+describe('by the API', () => {
+  const text = sticks('S-50,FRP rod,2.4,32,yes,CR-1', 'S-51,FRP rod,8,1.25,yes,')
+  const bytes = (from: string) => new TextEncoder().encode(from)
+
+  /** What the bucket and the stream bring about. */
+  async function settled(id: string) {
+    for (const [key, file] of house.files) files.set(key, file)
+    await taken(id)
+    return (await house.call('GET', `/v1/imports/${id}`, undefined, 'manager')).json
+  }
+
+  test('a file is sent, checked, told of and applied', async () => {
+    const sentTo = await house.send('POST', '/v1/imports?kind=sticks&mode=check', bytes(text), 'manager')
+    expect(sentTo.status).toBe(201)
+    expect(sentTo.json).toMatchObject({ kind: 'sticks', mode: 'check', state: 'awaiting file', upload: null })
+    const checked = await settled(sentTo.json.id)
+    expect(checked).toMatchObject({ state: 'checked', counts: { added: 1, faulty: 1 } })
+    expect(checked.faults).toEqual([
+      {
+        row: 3,
+        column: 3,
+        field: 'diameterMillimetres',
+        came: '1.25',
+        text: expect.stringMatching(/^Diameter: It says 1\.25\. Right here: /),
+      },
+    ])
+    const path = `/v1/imports/${sentTo.json.id}`
+    const refusedYet = await house.call('POST', `${path}/apply`, {}, 'manager')
+    expect([refusedYet.status, refusedYet.json.reasons[0].code]).toEqual([409, 'rows-not-good'])
+    expect((await house.call('POST', `${path}/apply`, { goodOnly: true }, 'manager')).json.state).toBe('applying')
+    const applied = await settled(sentTo.json.id)
+    expect(applied).toMatchObject({ state: 'applied', counts: { added: 1, faulty: 1 } })
+    expect(new URL(applied.rest).pathname).toBe(`/uploads/rest/${demo}/${sentTo.json.id}.csv`)
+    // pressed again on a page that was left open
+    expect((await house.call('POST', `${path}/apply`, { goodOnly: true }, 'manager')).json.state).toBe('applied')
+    expect((await house.call('POST', `${path}/reading`, { dates: 'day first' }, 'manager')).status).toBe(409)
+  })
+
+  test('what was asked is said, and remembered of the same headings', async () => {
+    const odd = 'Pole,Kind of,L,D,Relied\nS-50,FRP rod,8,32,yes\n'
+    const { id } = (await house.send('POST', '/v1/imports?kind=sticks', bytes(odd), 'manager')).json
+    const asked = await settled(id)
+    expect(asked).toMatchObject({
+      state: 'asked',
+      questions: [{ about: 'columns', missing: expect.arrayContaining(['stickId']) }],
+    })
+    const mapping = ['stickId', 'construction', 'workingLengthMetres', 'diameterMillimetres', 'primaryProtection']
+    const units = { workingLengthMetres: 'ft', diameterMillimetres: 'mm' }
+    expect((await house.call('POST', `/v1/imports/${id}/reading`, { mapping, units }, 'manager')).json.state).toBe(
+      'checking',
+    )
+    expect(await settled(id)).toMatchObject({ state: 'checked', counts: { added: 1, faulty: 0 } })
+    const next = (
+      await house.send('POST', '/v1/imports?kind=sticks&mode=apply', bytes(odd.replace('S-50', 'S-51')), 'manager')
+    ).json
+    expect(await settled(next.id)).toMatchObject({ state: 'applied', counts: { added: 1 } })
+    expect((await house.call('GET', '/v1/sticks/S-51')).json.status).toBe('awaiting first test')
+  })
+
+  test.each([
+    ['nothing', 0],
+    ['more than fits', 4_000_001],
+  ])('%s in the request leads to the form for it', async (_, size) => {
+    const { status, json } = await house.send('POST', '/v1/imports?kind=uses', new Uint8Array(size), 'bench')
+    expect(status).toBe(201)
+    expect(json.upload).toMatchObject({
+      url: 'https://s3.us-east-1.amazonaws.com/uploads',
+      fields: { key: `files/${demo}/${json.id}` },
+    })
+    expect(house.files.size).toBe(0)
+    expect((await house.call('GET', `/v1/imports/${json.id}`, undefined, 'bench')).json.upload.fields.key).toBe(
+      `files/${demo}/${json.id}`,
+    )
+    expect((await house.call('GET', '/v1/imports', undefined, 'bench')).json.items).toMatchObject([
+      { id: json.id, state: 'awaiting file' },
+    ])
+  })
+
+  test('what is no kind, and an import of nobody or of others, are refused', async () => {
+    expect((await house.send('POST', '/v1/imports?kind=poles', bytes(text), 'manager')).json.errors[0].pointer).toBe(
+      '/kind',
+    )
+    expect((await house.send('POST', '/v1/imports?kind=sticks', bytes(text), 'crew')).status).toBe(403)
+    const { id } = (await house.send('POST', '/v1/imports?kind=people', bytes('a'), 'manager')).json
+    expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'bench')).status).toBe(404)
+    expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'other owner')).status).toBe(404)
+    expect((await house.call('GET', '/v1/imports/nothing')).status).toBe(404)
   })
 })

@@ -1,19 +1,11 @@
 /** Files of separated values: the encoding by what the bytes say, each record in its row. */
+
 import { Readable } from 'node:stream'
 import { CsvError, parse } from 'csv-parse'
-import { type Separator, separatorOf } from '../../../shared-domain/import/separator.ts'
+import { type EncodingAsked, encodings, type Separator } from '../../../shared-domain/import/choices.ts'
+import { separatorOf } from '../../../shared-domain/import/separator.ts'
 import { checkedRow, type FileRow, Unreadable } from './unreadable.ts'
 
-/** What a file may be written in, where nothing in it says so and a person has to. */
-export const encodingsAsked = [
-  'windows-1252',
-  'windows-1250',
-  'windows-1251',
-  'shift_jis',
-  'utf-16le',
-  'utf-16be',
-] as const
-export type EncodingAsked = (typeof encodingsAsked)[number]
 export type Encoding = 'utf-8' | EncodingAsked
 
 const marks: readonly (readonly [Encoding, readonly number[]])[] = [
@@ -42,7 +34,7 @@ const hasNothingBytes = (bytes: Uint8Array) => bytes.subarray(0, 4096).includes(
 
 /** The encodings that a person is shown the beginning of the file in. */
 export const likelyEncodings = (bytes: Uint8Array): readonly EncodingAsked[] =>
-  encodingsAsked.filter((one) => one.startsWith('utf-16') === hasNothingBytes(bytes))
+  encodings.filter((one) => one.startsWith('utf-16') === hasNothingBytes(bytes))
 
 export function beginningOf(bytes: Uint8Array, encoding: Encoding, letters = 2000): string {
   return new TextDecoder(encoding).decode(bytes.subarray(0, 4 * letters), { stream: true }).slice(0, letters)

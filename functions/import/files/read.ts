@@ -1,6 +1,6 @@
 /** A file as rows, whichever of the two kinds it is: what has to be asked of a person first, and then the reading. */
-import type { Separator } from '../../../shared-domain/import/separator.ts'
-import { beginningOf, csvRows, type Encoding, type EncodingAsked, encodingOf, likelyEncodings } from './csv.ts'
+import type { EncodingAsked, Separator } from '../../../shared-domain/import/choices.ts'
+import { beginningOf, csvRows, type Encoding, encodingOf, likelyEncodings } from './csv.ts'
 import { type FileRow, Unreadable } from './unreadable.ts'
 import { type Sheet, sheetsOf, xlsxRows } from './xlsx.ts'
 

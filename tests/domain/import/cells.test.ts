@@ -1,9 +1,9 @@
 /** Cells of spreadsheets as people fill them in, and what they are read as. */
+
 import { DateTime } from 'luxon'
 import { describe, expect, test } from 'vitest'
 import { isCalendarDate } from '../../../shared-domain/calendar.ts'
 import {
-  type DateOrder,
   dateIn,
   dateOrdersOf,
   decimalMarksOf,
@@ -14,6 +14,7 @@ import {
   wordIn,
   yesOrNoIn,
 } from '../../../shared-domain/import/cells.ts'
+import type { DateOrder } from '../../../shared-domain/import/choices.ts'
 import { constructions } from '../../../shared-domain/words.ts'
 
 describe('a date', () => {

@@ -1,9 +1,10 @@
 /** Which column of somebody's spreadsheet is which. */
+
 import { describe, expect, test } from 'vitest'
+import { importKinds } from '../../../shared-domain/import/choices.ts'
 import {
   columnsOf,
   headerRowOf,
-  importKinds,
   proposedMapping,
   unitInHeading,
   unmapped,
