@@ -90,7 +90,7 @@ function tellOfFiles({ uploads }: Shared, queue: Queue): void {
     ],
   }
   const policy = queue.node.tryFindChild('Policy')?.node.defaultChild as CfnQueuePolicy | undefined
-  if (policy !== undefined) bucket.addDependency(policy)
+  if (policy !== undefined) bucket.addResourceDependency(policy)
   else if (policyDependable !== undefined) uploads.node.addDependency(policyDependable)
 }
 
