@@ -1,4 +1,5 @@
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
+import type { Bucket } from 'aws-cdk-lib/aws-s3'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import type { PublicAddresses } from './addresses.ts'
@@ -17,6 +18,8 @@ export interface Shared {
   readonly logDays: number
   readonly releases: Releases
   readonly operators: ITopic
+  /** files that people send */
+  readonly uploads: Bucket
   /** keeps what the clock could not start, and its runs that failed */
   readonly missedRuns: Queue
 }

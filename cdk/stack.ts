@@ -13,6 +13,7 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
+import { importDoor } from './doors/import.ts'
 import { type Journal, journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
@@ -24,6 +25,7 @@ import { settingsOf } from './settings.ts'
 import type { Shared } from './shared.ts'
 import type { Stage, StageName } from './stages.ts'
 import { type RestoredTable, theTable } from './table.ts'
+import { uploadsBucket } from './uploads.ts'
 import { watchTheRest } from './watch.ts'
 
 export interface StackProps {
@@ -70,6 +72,7 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
     logDays: settings.logDays,
     releases: theReleases(stack),
     operators,
+    uploads: uploadsBucket(stack),
     missedRuns,
   }
   ringForUnread(stack, operators)
@@ -92,7 +95,8 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
   const journal = journalDoor(stack, shared)
   const notices = deliverNoticesDoor(stack, shared, mail)
   const sequence = sequenceDoor(stack, shared)
-  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence })
+  const imports = importDoor(stack, shared)
+  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence, imports })
   dashboard(stack, api)
   outputs(stack, { addresses, table, journal, pool: people.pool?.id, operators })
   return stack

@@ -89,6 +89,8 @@ const rights = {
   'record a telling': row(crew, depots, depots, all),
   'remind of a stick': row(nobody, nobody, depots, all),
   'keep feeds': row(crew, nobody, depots, all),
+  // each row needs the right of what it becomes besides
+  import: row(nobody, all, all, all),
   'keep addresses': row(nobody, nobody, all, all),
 } as const satisfies Record<string, Row>
 

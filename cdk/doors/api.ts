@@ -19,6 +19,7 @@ import type { People } from '../people.ts'
 import type { Settings } from '../settings.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
+import { uploadGrants } from './import.ts'
 
 /** Claims that tell who called, as far as they name nobody. */
 export interface LoggedClaims {
@@ -82,6 +83,7 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
     memoryMegabytes: 1024,
     environment: {
       TABLE_NAME: table.tableName,
+      UPLOADS_BUCKET: shared.uploads.bucketName,
       FEEDS_URL: shared.addresses.feeds,
       REQUESTS_PER_SECOND: shared.settings.requestsPerSecond,
       TOKEN_CLIENTS: people.clients.join(' '),
@@ -92,6 +94,7 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
       ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
+      ...uploadGrants(scope, shared),
     },
     failsWith: { name: 'RequestsFailed', words: `"${alarmWords.requestFailed}"` },
     errorsMean: {

@@ -17,25 +17,35 @@ export interface Readers {
   readonly journal: Queue
   /** facts that are to get their place in the tree */
   readonly sequence: Queue
+  /** files of rows that are to be gone on with */
+  readonly imports: Queue
   /** none where people sign in at a provider of the employer's */
   readonly accounts?: Queue | undefined
 }
 
 /**
- * Writes that are kept for ever, those that somebody waits for among them. Progress of lists is not: nobody reads it
- * back.
+ * Writes that are kept for ever, those that somebody waits for among them, and imports that are to be gone on with.
+ * Progress of lists is not: nobody reads it back.
  */
 const kept = {
   eventName: FilterRule.or('INSERT', 'MODIFY'),
-  dynamodb: { NewImage: { entity: { S: FilterRule.or(...journalled) } } },
+  dynamodb: { NewImage: { entity: { S: FilterRule.or(...journalled, 'import') } } },
 }
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
 export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
-  const { urgent, others, undelivered, journal, sequence, accounts } = readers
+  const { urgent, others, undelivered, journal, sequence, imports, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const queues = [urgent, others, undelivered, journal, sequence, ...(accounts === undefined ? [] : [accounts])]
+  const queues = [
+    urgent,
+    others,
+    undelivered,
+    journal,
+    sequence,
+    imports,
+    ...(accounts === undefined ? [] : [accounts]),
+  ]
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
@@ -58,6 +68,7 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
       JOURNAL_QUEUE_URL: journal.queueUrl,
       SEQUENCE_QUEUE_URL: sequence.queueUrl,
+      IMPORTS_QUEUE_URL: imports.queueUrl,
       ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {

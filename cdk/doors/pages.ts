@@ -9,6 +9,7 @@ import { houseFunction } from '../constructs/function.ts'
 import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
+import { uploadGrants } from './import.ts'
 
 /** Whatever address no other door has. A page asks for a session itself: only it can lead to the sign-in and back. */
 export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn']): void {
@@ -22,6 +23,7 @@ export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn'
     memoryMegabytes: 1024,
     environment: {
       TABLE_NAME: table.tableName,
+      UPLOADS_BUCKET: shared.uploads.bucketName,
       FEEDS_URL: addresses.feeds,
       ORIGIN_URL: addresses.pages,
       REQUESTS_PER_SECOND: settings.requestsPerSecond,
@@ -39,6 +41,7 @@ export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn'
       ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
+      ...uploadGrants(scope, shared),
     },
     failsWith: { name: 'PagesFailed', words: `"${alarmWords.pageFailed}"` },
     errorsMean: {

@@ -337,6 +337,8 @@ async function services(ground: Ground, closing: Closers) {
     queues: letters,
     buckets,
     pool,
+    now: clock.now,
+    secret: functionSecret,
     subjectOf: identity.subjectOf,
     onWrite: () => wake(),
     trouble,
@@ -388,6 +390,9 @@ function found<T>(one: T | undefined, name: string): T {
   return one
 }
 
+/** Every function signs by it; whose key it is says the key's id. */
+const functionSecret = 'local'
+
 /** The address that a function calls, and the key by which the gateway knows the function. */
 interface Connection {
   readonly region: string
@@ -404,7 +409,7 @@ function runtimeEnvironment(
     AWS_REGION: region,
     AWS_DEFAULT_REGION: region,
     AWS_ACCESS_KEY_ID: accessKeyId,
-    AWS_SECRET_ACCESS_KEY: 'local',
+    AWS_SECRET_ACCESS_KEY: functionSecret,
     AWS_SESSION_TOKEN: 'local',
     AWS_LAMBDA_FUNCTION_NAME: name,
     AWS_LAMBDA_FUNCTION_MEMORY_SIZE: String(properties.MemorySize),

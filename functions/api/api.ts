@@ -11,14 +11,14 @@ import type { Shares } from '../requests/fair-shares.ts'
 import { perform } from '../requests/perform.ts'
 import { type Answer, noSuchAddress, notDoneHere, outOfReach, problemType, unexpected } from '../requests/problem.ts'
 import { keysForetold } from '../requests/read-ahead.ts'
-import type { ProofFolder, Route } from '../requests/request.ts'
+import type { ProofFolder, Recorder, Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { whoIs } from '../store/sign-ins.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { arrivedAt } from '../web/gateway.ts'
-import { readBody } from './body.ts'
+import { readBody, readBytes } from './body.ts'
 
 export interface ApiParts {
   readonly table: Table
@@ -28,6 +28,7 @@ export interface ApiParts {
   readonly tokens: TokenRules
   readonly openApi: () => Promise<object>
   readonly proofFile?: ProofFolder
+  readonly uploads?: Recorder['uploads']
   /** left out in tests that ask more than anybody does */
   readonly shares?: Shares
   /** address at which calendars fetch feeds, without a slash at its end */
@@ -67,12 +68,12 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
 }
 
 async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
-  const { table, feedsUrl, proofFile } = parts
+  const { table, feedsUrl, proofFile, uploads } = parts
   const now = parts.clock()
   const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
   const bound = await whoIs(table, subject)
   if (bound === undefined) throw notBound()
-  const body = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
+  const body = await sentIn(context, route)
   parts.shares?.admit(bound, route, body.json)
   const organisation = openOrganisation(table, bound.organisation)
   const { today } = await todayAt({ organisation, now }, null)
@@ -84,8 +85,13 @@ async function handle(parts: ApiParts, route: Route, context: Context): Promise<
     callerOf(organisation, { ...bound, issuedAt }, today),
     rulesOn(organisation, today),
   ])
-  const by = { organisation, caller, now, feedsUrl, proofFile, arrivedAt: arrivedAt(context, parts.clock) }
+  const by = { organisation, caller, now, feedsUrl, proofFile, uploads, arrivedAt: arrivedAt(context, parts.clock) }
   return perform(route, by, { params, query: context.req.query(), body })
+}
+
+function sentIn(context: Context, { body, bytes, danger }: Route) {
+  if (bytes) return readBytes(context)
+  return body === undefined ? nothingSent : readBody(context, danger ?? false)
 }
 
 function reply({ status, body, contentType, headers }: Answer): Response {

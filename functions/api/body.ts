@@ -29,6 +29,11 @@ export async function readBody(context: Context, danger: boolean): Promise<SentB
   }
 }
 
+/** A file as it came. What is larger than it may be comes by another way, and its sender is told of that. */
+export async function readBytes(context: Context): Promise<SentBody> {
+  return { json: new Uint8Array(await context.req.arrayBuffer()), faults: [], refusal: null }
+}
+
 const refusedAs = (refusal: Refused['refusal']): SentBody => ({ json: null, faults: [], refusal: new Refused(refusal) })
 
 /**

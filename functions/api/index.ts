@@ -1,6 +1,6 @@
 import { handle, type LambdaEvent } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
-import { apiEnvironment } from '../ground/environment.ts'
+import { apiEnvironment, uploadsEnvironment } from '../ground/environment.ts'
 import type { TokenRules } from '../questions/identity.ts'
 import { fairShares } from '../requests/fair-shares.ts'
 import { documentClient, openTable } from '../store/table.ts'
@@ -24,6 +24,8 @@ const api = buildApi({
   },
   // the pages draw the page in it; they are loaded for nobody else
   proofFile: async (...asked) => (await import('../pages/proof-file.ts')).proofFileInEnglish(...asked),
+  // few send files
+  uploads: async () => (await import('../web/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
   // the document is as large as all the rest, and seldom asked for
   openApi: async () => (await import('./openapi.generated.json', { with: { type: 'json' } })).default,
 })

@@ -91,4 +91,7 @@ export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
   clearMarkedAddress: 200,
   revokeFeed: 200,
   makeFeed: 201,
+  sendImport: 201,
+  sayReadingOfImport: 200,
+  applyImport: 200,
 }

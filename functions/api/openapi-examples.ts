@@ -25,6 +25,8 @@ const procedureWith = (dry: number, wet: number) => ({
 })
 
 export const examples: Readonly<Record<string, object>> = {
+  sayReadingOfImport: { dates: 'day first', decimal: ',', units: { workingLengthMetres: 'ft' } },
+  applyImport: { goodOnly: true },
   putOrganisation: { name: 'Demo utility', packs },
   putDepot: {
     name: 'Harbour yard',

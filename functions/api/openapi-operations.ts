@@ -107,6 +107,17 @@ export const subjects: readonly TopicOfRoutes[] = [
     },
   },
   {
+    name: 'imports',
+    description: 'Files of rows from a spreadsheet, sent once: what each row would change, and then the change itself.',
+    operations: {
+      sendImport: 'POST /v1/imports',
+      listImports: 'GET /v1/imports',
+      getImport: 'GET /v1/imports/:id',
+      sayReadingOfImport: 'POST /v1/imports/:id/reading',
+      applyImport: 'POST /v1/imports/:id/apply',
+    },
+  },
+  {
     name: 'feeds',
     description: 'Calendar feeds of the due dates of a crew.',
     operations: {

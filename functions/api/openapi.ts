@@ -52,6 +52,7 @@ function operation(route: Route, named: NamedSchemas): object {
     summary: route.summary,
     description: `For: ${rolesFor(route.action).join(', ')}.`,
     parameters: [...pathParameters(route), ...queryParameters(route)],
+    ...(route.bytes ? { requestBody: fileBody } : {}),
     ...(route.body === undefined ? {} : { requestBody: requestBody(operationId, route.body, named) }),
     responses: { ...goodAnswers(route, operationId, named), ...wrongAnswersOf(route) },
   }
@@ -71,6 +72,16 @@ function requestBody(operationId: string, body: z.ZodType, named: NamedSchemas):
   return { required: true, content: { 'application/json': { schema: schemaOf(body, 'input', named), example } } }
 }
 
+/** Bytes are described by their type alone. */
+const fileBody = {
+  required: false,
+  content: {
+    'text/csv': {},
+    'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet': {},
+    'application/octet-stream': {},
+  },
+}
+
 function goodAnswers(route: Route, operationId: string, named: NamedSchemas): object {
   const good = (description: string, answer = route.answer) => ({ description, content: shownAs(answer, named) })
   if (route.method === 'GET') return { 200: good('As asked') }
@@ -85,9 +96,9 @@ function goodAnswers(route: Route, operationId: string, named: NamedSchemas): ob
   }
 }
 
-function wrongAnswersOf({ method, body }: Route): object {
+function wrongAnswersOf({ method, body, bytes }: Route): object {
   return {
-    ...(body === undefined ? {} : { 400: wrong.malformed, 413: wrong.tooLarge }),
+    ...(body === undefined && bytes === undefined ? {} : { 400: wrong.malformed, 413: wrong.tooLarge }),
     401: wrong.noToken,
     403: wrong.notAllowed,
     404: wrong.notFound,

@@ -10,6 +10,7 @@ const {
   JOURNAL_QUEUE_URL,
   ACCOUNTS_QUEUE_URL,
   SEQUENCE_QUEUE_URL,
+  IMPORTS_QUEUE_URL,
 } = queuesEnvironment()
 const urls = {
   urgent: URGENT_QUEUE_URL,
@@ -18,6 +19,7 @@ const urls = {
   journal: JOURNAL_QUEUE_URL,
   accounts: ACCOUNTS_QUEUE_URL,
   sequence: SEQUENCE_QUEUE_URL,
+  imports: IMPORTS_QUEUE_URL,
 }
 // the region's own address, whichever host the queue's has
 const sqs = new SQSClient({

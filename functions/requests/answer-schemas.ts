@@ -1,9 +1,12 @@
 /**
  * The answers of the API, as schemas. The document is generated from them, and the journeys check real answers by them.
  */
+
 import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
+import { importKinds } from '../../shared-domain/import/choices.ts'
+import { importStates } from '../../shared-domain/import/import.ts'
 import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
 import { questionCodes } from '../../shared-domain/slips/question.ts'
 import {
@@ -522,6 +525,63 @@ const dayHead = z.object({
 
 const decidedProposal = z.looseObject({ proposal })
 
+const importQuestion = z.looseObject({
+  about: z.enum(['encoding', 'sheet', 'columns', 'dates', 'decimal', 'unit', 'order']),
+})
+
+const importAnswer = z.object({
+  id: z.string(),
+  kind: z.enum(importKinds),
+  mode: z.enum(['check', 'apply']),
+  goodOnly: z.boolean(),
+  state: z.enum(importStates),
+  by: z.string(),
+  at: z.string(),
+  counts: z.object({
+    /** rows that were looked at so far, and all of them */
+    done: z.int(),
+    of: z.int(),
+    added: z.int(),
+    changed: z.int(),
+    /** rows that say what is recorded already */
+    known: z.int(),
+    /** rows that loosen, and wait for a second person */
+    waiting: z.int(),
+    faulty: z.int(),
+    /** notices that people are told by */
+    told: z.int(),
+    /** how the sticks of the rows stand then */
+    standing: z.partialRecord(z.enum(statuses), z.int()),
+  }),
+  /** what was said of how the file is to be read */
+  said: z.looseObject({}),
+  questions: z.array(importQuestion),
+  /** the headings, the field of each, and the first rows */
+  columns: z
+    .object({
+      headerRow: z.int(),
+      headings: z.array(z.string()),
+      mapping: z.array(z.string().nullable()),
+      sample: z.array(z.array(z.string())),
+    })
+    .nullable(),
+  /** the first hundred; column by its place from 0 */
+  faults: z.array(
+    z.object({
+      row: z.int(),
+      column: z.int().nullable(),
+      field: z.string().nullable(),
+      came: z.string().nullable(),
+      text: z.string(),
+    }),
+  ),
+  refused: z.object({ code: z.string(), text: z.string() }).nullable(),
+  /** the form by which the file is to be sent: its fields in this order, and behind them the file as `file` */
+  upload: z.object({ url: z.string(), fields: z.record(z.string(), z.string()), most: z.int() }).nullable(),
+  /** where the rows that were not taken can be fetched, for some minutes */
+  rest: z.string().nullable(),
+})
+
 const answers = {
   stick: stickAnswer,
   test: testAnswer,
@@ -536,6 +596,7 @@ const answers = {
   'test with instrument': instrumentTestAnswer,
   'proof folder': z.instanceof(Uint8Array),
   'day head': dayHead,
+  import: importAnswer,
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,

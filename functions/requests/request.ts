@@ -8,6 +8,7 @@ import type { Directory } from '../questions/directory.ts'
 import type { Proved } from '../questions/proof.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
+import type { Uploads } from '../web/uploads.ts'
 import type { AnswerName } from './answer-schemas.ts'
 import type { Shares } from './fair-shares.ts'
 import type { Answer } from './problem.ts'
@@ -20,6 +21,8 @@ export interface Recorder extends Actor {
   readonly arrivedAt: Instant
   /** the folder of a stick's proof; the page of the stick hands it out itself */
   readonly proofFile?: ProofFolder | undefined
+  /** where files come to; left out at doors that take none */
+  readonly uploads?: (() => Promise<Uploads>) | undefined
   /** left out where nobody else waits for a turn */
   readonly shares?: Shares | undefined
 }
@@ -46,6 +49,8 @@ export interface Route<Body = never> {
   readonly action: Action
   readonly query?: z.ZodType
   readonly body?: z.ZodType<Body>
+  /** the body is a file, and no JSON */
+  readonly bytes?: true
   /**
    * bodies here may report danger: taken on any number, and however they are written; lost letters are read as U+FFFD
    */

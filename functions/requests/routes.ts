@@ -2,6 +2,7 @@
 import { benchTestRoutes } from './bench-tests.ts'
 import { correctionRoutes } from './corrections.ts'
 import { feedRoutes } from './feeds.ts'
+import { importRoutes } from './imports.ts'
 import { instrumentRoutes } from './instruments.ts'
 import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
@@ -46,4 +47,5 @@ export const routes: readonly Route[] = [
   ...reminderRoutes,
   ...markedAddressRoutes,
   ...feedRoutes,
+  ...importRoutes,
 ]

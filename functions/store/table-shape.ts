@@ -55,6 +55,9 @@ export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
 /** People whose accounts at the user pool are to be made or ended, of all organisations: in the same index. */
 export const accountsQueue = 'SYSTEM#ACCOUNTS'
 
+/** Imports that are to be gone on with, of all organisations: in the same index. */
+export const importsQueue = 'SYSTEM#IMPORTS'
+
 /** Facts that are not in their organisation's tree yet, in shards as notices are: in the same index. */
 export const toSequencePrefix = 'SYSTEM#TOSEQUENCE#'
 
@@ -98,6 +101,8 @@ export const entities = [
   'tree head',
   'tree leaf',
   'day head',
+  'import',
+  'import mapping',
 ] as const
 export type Entity = (typeof entities)[number]
 
@@ -106,6 +111,8 @@ export const notJournalled = {
   'mail taken': 'it says how the mail service does just now',
   reindexed: 'lists are written anew from where the backup stood',
   'crew followed': 'crews are followed anew from where the backup stood',
+  import: 'what it recorded is there; its file is gone after a month, and can be sent again',
+  'import mapping': 'it is proposed anew from the headings',
   restored: 'it is about one table, and not about what lies in it',
 } as const satisfies Partial<Record<Entity, string>>
 

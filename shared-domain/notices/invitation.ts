@@ -56,6 +56,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'record a label': 'move sticks',
   'place a report': 'place reports',
   'read unplaced reports': null,
+  import: null,
   'read notices': 'see sticks',
   'record a telling': 'mark people told',
   'remind of a stick': 'remind crews',

@@ -78,6 +78,7 @@ export function serviceOf(deployed: Deployed, around: Around) {
     accounts: [],
     journal: [],
     sequence: [],
+    imports: [],
   }
   const apis = new Map<Deployed, Api>()
   let asking: { readonly table: Table; readonly personId: string }

@@ -5,6 +5,7 @@ import { beforeEach, expect, test } from 'vitest'
 import { examples } from '../../functions/api/openapi-examples.ts'
 import { subjects } from '../../functions/api/openapi-operations.ts'
 import { holdAsRestored } from '../../functions/restore/restore.ts'
+import { importOf, keepImport, type StoredImport } from '../../functions/store/imports.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { demo, type House, openHouse, type Reply, restoredFrom, type Who } from './house.ts'
 
@@ -103,6 +104,15 @@ test('what loosens waits, and is approved or declined', async () => {
   await taken(200, 'approveProposal', { id: first.id }, 'manager')
   const second = (await send('putDemonstration', { id: 'DEM-2' })).json.proposal
   await taken(200, 'declineProposal', { id: second.id }, 'manager')
+})
+
+test('a file that was sent is read as somebody says, and its good rows are taken in', async () => {
+  const { id } = (await house.send('POST', '/v1/imports?kind=sticks', new Uint8Array(), 'owner')).json
+  const { revision, ...one } = (await importOf(house.organisation(), id)) as StoredImport
+  await keepImport(house.organisation(), { import: { ...one, state: 'checked' }, revision })
+  expect((await taken(200, 'applyImport', { id })).json.state).toBe('applying')
+  await keepImport(house.organisation(), { import: { ...one, state: 'asked' }, revision: revision + 2 })
+  expect((await taken(200, 'sayReadingOfImport', { id })).json.said).toEqual(examples.sayReadingOfImport)
 })
 
 test('what cannot be done is refused for what is wanting there, and not for how it is written', async () => {

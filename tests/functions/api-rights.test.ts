@@ -3,9 +3,11 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { routes } from '../../functions/requests/routes.ts'
 import { holdAsRestored } from '../../functions/restore/restore.ts'
+import { keepImport } from '../../functions/store/imports.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import { actions, rolesFor } from '../../shared-domain/rights.ts'
 import {
   aCrew,
@@ -69,11 +71,27 @@ beforeAll(async () => {
   const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
   const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
   await house.table.transact(await markWrites(house.table, toAna, cause))
+  const sent: Import = {
+    ...{
+      id: checkedImport,
+      kind: 'sticks',
+      mode: 'check',
+      goodOnly: false,
+      by: 'manager-2',
+      at: house.clock(),
+      said: {},
+    },
+    ...{ state: 'checked', questions: [], looked: null, counts: nothingCounted, page: 0, faults: [], refused: null },
+    rest: [],
+  }
+  await keepImport(house.organisation(), { import: sent, revision: 0 })
   furnished = house.table.items()
 })
 
 const rules = { packs: ['us-29-cfr-1910-269-j'] }
 const fact = { occurredOn: '2026-03-02', at: '08:50' }
+/** A file that was sent and checked. */
+const checkedImport = '20260302T150000000Z-0a0b0c0d'
 /** A report on a number that no stick has, to be placed. */
 let unplaced = ''
 /** An edit of a stick of the first depot, asked for by somebody else than those who try. */
@@ -85,6 +103,11 @@ const onSignIn = () => ({ factId: randomUUID(), reason: 'a phone was lost' })
 
 /** Who may, by the contract; and a body that can be right, so that nothing else than the role decides. */
 const rights: Record<string, readonly [who: string, path: string, body?: object]> = {
+  'POST /v1/imports': ['bench manager owner', '/v1/imports?kind=sticks'],
+  'GET /v1/imports': ['bench manager owner', '/v1/imports'],
+  'GET /v1/imports/:id': ['bench manager owner', `/v1/imports/${checkedImport}`],
+  'POST /v1/imports/:id/reading': ['bench manager owner', `/v1/imports/${checkedImport}/reading`, {}],
+  'POST /v1/imports/:id/apply': ['bench manager owner', `/v1/imports/${checkedImport}/apply`, {}],
   'PUT /v1/depots/:id': ['manager owner', '/v1/depots/DEP-9', aDepot],
   'GET /v1/depots/:id': ['crew bench manager owner', '/v1/depots/DEP-1'],
   'GET /v1/depots': ['crew bench manager owner', '/v1/depots'],
@@ -392,6 +415,11 @@ const everyDepot: Cells = ['none', 'none', 'every']
 
 /** What of it is sent is above: of the first crew and depot, where it is of any. */
 const cells: { readonly [route: string]: Cells } = {
+  'POST /v1/imports': fromBench,
+  'GET /v1/imports': fromBench,
+  'GET /v1/imports/:id': fromBench,
+  'POST /v1/imports/:id/reading': fromBench,
+  'POST /v1/imports/:id/apply': fromBench,
   'PUT /v1/depots/:id': everyDepot, // a new one
   'GET /v1/depots/:id': anybody,
   'GET /v1/depots': anybody,

@@ -9,6 +9,7 @@ import { routes } from '../../functions/requests/routes.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import { hashOf } from '../../functions/store/sign-ins.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { type Uploads, uploadsTo } from '../../functions/web/uploads.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { fakeTable } from '../support/fake-table.ts'
@@ -61,6 +62,9 @@ const founded = await (async () => {
   return table.items()
 })()
 
+/** A bucket that is nowhere. */
+const uploadSettings = { bucket: 'uploads', region: 'us-east-1', keyId: 'AKEY', secret: 'a secret' } as const
+
 export interface Reply {
   readonly status: number
   readonly text: string
@@ -109,6 +113,11 @@ export function openHouse(
 ) {
   const table = fakeTable(kept.length === 0 ? founded : kept)
   let now = from as Instant
+  const files = new Map<string, Uint8Array>()
+  const uploads: Uploads = {
+    ...uploadsTo(uploadSettings, () => now),
+    send: async (key, bytes) => void files.set(key, bytes),
+  }
   const api = buildApi({
     table,
     clock: () => now,
@@ -117,6 +126,7 @@ export function openHouse(
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
     proofFile: proofFileInEnglish,
+    uploads: async () => uploads,
     ...more,
   })
 
@@ -150,6 +160,8 @@ export function openHouse(
 
   return {
     table,
+    /** what lies in the bucket of files that were sent */
+    files,
     call,
     send,
     done,

@@ -13,6 +13,13 @@ import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
+import {
+  importOf,
+  keepImport,
+  newestImports,
+  rememberedMapping,
+  rememberMapping,
+} from '../../functions/store/imports.ts'
 import { markJournal } from '../../functions/store/journal.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
@@ -44,6 +51,7 @@ import {
 import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-reports.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import type { NoticeState } from '../../shared-domain/notices/life.ts'
 import { initial } from '../../shared-domain/state/state.ts'
 import { fakePool } from '../support/fake-pool.ts'
@@ -104,6 +112,7 @@ beforeAll(async () => {
   await reindex(house.table, now, () => true)
   house.table.settled()
   await seeToTrees({ table: house.table, clock: house.clock })
+  await leaveImport(house)
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
@@ -141,6 +150,24 @@ async function leaveToJudgeAnew({ table, organisation }: House): Promise<void> {
     at: earlier,
   } as const
   await table.transact([editionCorrectedWrite(organisation(), one)])
+}
+
+async function leaveImport({ organisation }: House): Promise<void> {
+  const one: Import = {
+    ...{
+      id: '20260306T200000000Z-0a0b0c0d',
+      kind: 'uses',
+      mode: 'check',
+      goodOnly: false,
+      by: 'manager',
+      at: now,
+      said: {},
+    },
+    ...{ state: 'checked', questions: [], looked: null, counts: nothingCounted, page: 0, faults: [], refused: null },
+    rest: [],
+  }
+  await keepImport(organisation(), { import: one, revision: 0 })
+  await rememberMapping(organisation(), 'uses', { fields: { Stick: 'stickId' }, units: {} })
 }
 
 /** All others' accounts are still owed. */
@@ -326,6 +353,12 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
   },
   'day head': { needs: 'size', alone: [({ organisation }) => dayHeads(organisation)] },
+  import: {
+    needs: 'counts',
+    alone: [({ organisation, item }) => importOf(organisation, item.sk)],
+    listed: [({ organisation }) => newestImports(organisation, 10)],
+  },
+  'import mapping': { needs: 'fields', alone: [({ organisation }) => rememberedMapping(organisation, 'uses')] },
   account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }
 

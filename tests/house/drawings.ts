@@ -216,6 +216,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'tree head': keys.treeHead(),
     'tree leaf': keys.treeLeaf(1),
     'day head': keys.dayHead(day),
+    import: keys.import('{import}'),
+    'import mapping': keys.importMapping('{kind}'),
   }
 }
 
@@ -227,7 +229,7 @@ export const kindsIn: { readonly [index in IndexName]: readonly Entity[] } = {
   'by-depot-return': ['stick'],
   'by-instrument': ['fact'],
   'by-lot': ['stick'],
-  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'accounts owed'],
+  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'accounts owed', 'import'],
   'notices-by-stick': ['notice', 'told'],
   'notices-by-crew': ['notice', 'told'],
   'notices-by-mailbox': ['notice'],

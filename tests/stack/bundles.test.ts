@@ -20,7 +20,8 @@ const budgets: Readonly<Record<string, number>> = {
   // 3 of it are the life of a notice after a restore, and what a look at the paper is
   // each fact waits for its place in the tree, and so does word of it for the owners
   // the folder of a proof lies beside it
-  api: 513,
+  // 3 take files in, and lead to what keeps them, which lies beside it
+  api: 517,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   // 1 of it are kinds of facts that came with restores and roll backs
   sweep: 270,
@@ -40,6 +41,8 @@ const budgets: Readonly<Record<string, number>> = {
   // 3 are the hold after a restore, what became of notices then, and who may end it
   // so do the proof and its folder
   pages: 411,
+  // it judges and records by every route there is, and reads spreadsheets; nobody waits for its start
+  import: 930,
   // most of it is the client of the queues
   'hand-on': 167,
   // most of it are the clients of the table and of the bucket

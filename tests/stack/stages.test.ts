@@ -64,6 +64,7 @@ const golden = {
   HttpApi4E1D4184: 'AWS::ApiGatewayV2::Api',
   JournalJournalBucket683DC998: 'AWS::S3::Bucket',
   JournalNamesBucketE58DB6DF: 'AWS::S3::Bucket',
+  UploadsBucket5E5E9B64: 'AWS::S3::Bucket',
   MailIdentity4EC7C521: 'AWS::SES::EmailIdentity',
   MailFeedback5E557721: 'AWS::SNS::Topic',
   Operators93109ECD: 'AWS::SNS::Topic',

@@ -26,5 +26,7 @@ export const functionEnvironment = {
   JOURNAL_BUCKET: 'journal',
   NAMES_BUCKET: 'names',
   SEQUENCE_QUEUE_URL: 'https://sqs.example/1/sequence',
+  IMPORTS_QUEUE_URL: 'https://sqs.example/1/imports',
+  UPLOADS_BUCKET: 'uploads',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }

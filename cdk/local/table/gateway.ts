@@ -7,6 +7,7 @@ import type { MailService, SendQuota } from '../mail/mail.ts'
 import type { LocalPool } from '../people/pool.ts'
 import type { Buckets } from '../sources/buckets.ts'
 import type { Queues } from '../sources/queues.ts'
+import { type BucketRefusal, formIn, formRefusal, isForm, linkRefusal, signerIn } from '../sources/uploads.ts'
 import type { Deployed } from '../template/template.ts'
 import type { DynamoDb } from './dynamodb.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
@@ -48,6 +49,10 @@ export interface GatewayParts {
   readonly queues: Queues
   readonly buckets: Buckets
   readonly pool: LocalPool
+  /** the moment by the stack's clock, which all that is signed here is signed by */
+  readonly now: () => number
+  /** the secret of every function's key */
+  readonly secret: string
   /** the subject of a good access token */
   readonly subjectOf: (accessToken: string) => Promise<string | undefined>
   readonly onWrite: () => void
@@ -67,6 +72,7 @@ export function gateway(parts: GatewayParts): Server {
   const queues = queueDoor(parts)
   const pool = poolDoor(parts)
   const bucket = bucketDoor(parts)
+  const signed = signedDoor(parts)
 
   async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
     const body = await buffer(message)
@@ -84,6 +90,8 @@ export function gateway(parts: GatewayParts): Server {
     }
     if (service === 's3' && accessKeyId === operator)
       return await passOnToBucket(parts.buckets, { message, body, answer })
+    // whoever has a form or a link of a function sends no key of their own
+    if (message.headers.authorization === undefined && (await signed({ message, body, answer }))) return
     const caller = parts.caller(accessKeyId)
     if (caller === undefined) return refuseUnknownCaller(answer)
     const call = { caller, message, body, answer }
@@ -198,6 +206,101 @@ function bucketDoor({ deployed, permissions, buckets }: GatewayParts) {
     await passOnToBucket(buckets, call)
   }
 }
+
+type Unsigned = Pick<Call, 'message' | 'body' | 'answer'>
+
+/** What comes by a form or a link that a function signed; false where it is neither. */
+function signedDoor(parts: GatewayParts) {
+  const { deployed, permissions, buckets, queues, now, secret } = parts
+
+  async function may(keyId: string, needed: Permission): Promise<boolean> {
+    const caller = parts.caller(keyId)
+    return caller !== undefined && (await permissions.missing(caller.roleArn, [needed])) === undefined
+  }
+
+  async function takeForm({ message, body, answer }: Unsigned, bucket: string): Promise<void> {
+    const form = await formIn(message.headers, body)
+    if (form === null) return refuseCall(answer, { status: 400, code: 'MalformedPOSTRequest', message: 'no form' })
+    const { fields, file } = form
+    const { key = '', success_action_redirect: goTo } = fields
+    const refusal = formRefusal(form, { secret, bucket, now: now() })
+    if (refusal !== undefined) return refuseCall(answer, refusal)
+    const permission = { action: 's3:PutObject', resource: `arn:aws:s3:::${bucket}/${key}` }
+    if (!(await may(signerIn(fields['X-Amz-Credential']), permission))) return refuseCall(answer, notAllowed)
+    const url = `/${bucket}/${key.split('/').map(encodeURIComponent).join('/')}`
+    const headers = { 'content-type': fields['Content-Type'] ?? 'binary/octet-stream' }
+    const { status } = await buckets.call({ method: 'PUT', url, headers, body: file })
+    if (status !== 200) return refuseCall(answer, { status, code: 'InternalError', message: 'not stored' })
+    for (const queueArn of queuesOf(deployed, bucket, key))
+      await queues.send(queueArn, objectMade(bucket, key, file.length))
+    if (goTo === undefined) return void answer.writeHead(Number(fields.success_action_status ?? 204)).end()
+    answer.writeHead(303, { location: `${goTo}?${new URLSearchParams({ bucket, key })}` }).end()
+  }
+
+  return async (call: Unsigned): Promise<boolean> => {
+    const { message, answer } = call
+    const url = new URL(message.url ?? '/', `http://${message.headers.host}`)
+    const [, bucket = ''] = url.pathname.split('/')
+    if (isForm(message.method, message.headers)) {
+      await takeForm(call, bucket)
+      return true
+    }
+    if (message.method !== 'GET' || !url.searchParams.has('X-Amz-Signature')) return false
+    const refusal = linkRefusal(url, message.headers.host ?? '', { secret, bucket, now: now() })
+    const permission = { action: 's3:GetObject', resource: `arn:aws:s3:::${decodeURIComponent(url.pathname.slice(1))}` }
+    if (refusal !== undefined) refuseCall(answer, refusal)
+    else if (!(await may(signerIn(url.searchParams.get('X-Amz-Credential')), permission)))
+      refuseCall(answer, notAllowed)
+    else {
+      const { status, headers, body } = await buckets.call({
+        method: 'GET',
+        url: url.pathname,
+        headers: {},
+        body: Buffer.alloc(0),
+      })
+      const name = url.searchParams.get('response-content-disposition')
+      answer.writeHead(status, { ...headers, ...(name === null ? {} : { 'content-disposition': name }) }).end(body)
+    }
+    return true
+  }
+}
+
+const notAllowed: BucketRefusal = { status: 403, code: 'AccessDenied', message: 'Access Denied' }
+
+function refuseCall(answer: ServerResponse, { status, code, message }: BucketRefusal): void {
+  xml(answer, status, bucketError(code, message))
+}
+
+/** The queues that a bucket tells of an object by the template. */
+function queuesOf(deployed: Deployed, bucket: string, key: string): string[] {
+  const [found] = deployed.all('AWS::S3::Bucket').filter(({ id }) => deployed.url(id) === bucket)
+  const configured = (found?.properties.NotificationConfiguration?.QueueConfigurations ?? []) as {
+    readonly Queue: string
+    readonly Filter?: {
+      readonly S3Key: { readonly Rules: readonly { readonly Name: string; readonly Value: string }[] }
+    }
+  }[]
+  return configured.flatMap(({ Queue, Filter }) => {
+    const rules = Filter?.S3Key.Rules ?? []
+    const fits = rules.every(({ Name, Value }) => (Name === 'prefix' ? key.startsWith(Value) : key.endsWith(Value)))
+    return fits ? [Queue] : []
+  })
+}
+
+/** In what a bucket says, the name of an object is written as in an address, its blanks as plus signs. */
+const objectMade = (name: string, key: string, size: number) => ({
+  Records: [
+    {
+      eventVersion: '2.1',
+      eventSource: 'aws:s3',
+      eventName: 'ObjectCreated:Post',
+      s3: {
+        bucket: { name },
+        object: { key: encodeURIComponent(key).replaceAll('%20', '+').replaceAll('%2F', '/'), size },
+      },
+    },
+  ],
+})
 
 async function passOnToBucket(
   buckets: Buckets,

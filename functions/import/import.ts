@@ -1,0 +1,349 @@
+/**
+ * Takes a file in, page by page. A check does what an import does on a table in memory, so that it says of every row
+ * what the import will say. Progress is kept with every page, so that whoever goes on begins where the last one stopped.
+ */
+
+import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { dataRows, type NumberedRow, type ProposedReading, proposedReading } from '../../shared-domain/import/asked.ts'
+import type { ReadRow } from '../../shared-domain/import/bodies.ts'
+import type { ImportKind } from '../../shared-domain/import/choices.ts'
+import type { Mapping } from '../../shared-domain/import/columns.ts'
+import {
+  type Import,
+  type ImportCounts,
+  isUnderWay,
+  mostFaultsTold,
+  nothingCounted,
+  type RowFault,
+} from '../../shared-domain/import/import.ts'
+import { rowRead } from '../../shared-domain/import/rows.ts'
+import { subjectField } from '../../shared-domain/import/subjects.ts'
+import type { Status } from '../../shared-domain/words.ts'
+import type { WallClock } from '../ground/clock.ts'
+import { log } from '../ground/log.ts'
+import { senderOf } from '../questions/imports.ts'
+import { todayAt } from '../questions/today.ts'
+import { importOf, keepImport, rememberedMapping, type StoredImport } from '../store/imports.ts'
+import { keysOf, organisationTable } from '../store/keys.ts'
+import { openOrganisation } from '../store/organisation.ts'
+import type { Key, Table } from '../store/table.ts'
+import { openFile, type SaidOfFile } from './files/read.ts'
+import { Unreadable } from './files/unreadable.ts'
+import { type Judged, type Judging, judged } from './judging.ts'
+import { restBegins, restLines } from './rest.ts'
+import { supposing } from './supposing.ts'
+import { importWordingFor } from './wording.ts'
+import { watched } from './written.ts'
+
+export interface ImportParts {
+  readonly table: Table
+  readonly clock: WallClock
+  readonly bucket: {
+    readonly get: (key: string) => Promise<Uint8Array>
+    readonly put: (key: string, bytes: Uint8Array) => Promise<unknown>
+  }
+  readonly feedsUrl: string
+}
+
+export interface Named {
+  readonly organisation: string
+  readonly id: string
+}
+
+/** The file as it came, and the rows that are handed back. */
+export const restKey = ({ organisation, id }: Named) => `rest/${organisation}/${id}`
+export const fileKey = ({ organisation, id }: Named) => `files/${organisation}/${id}`
+
+/** Goes on with an import for as long as there is time; hands it on where there is none left. */
+export async function goOn(parts: ImportParts, named: Named, hasTime: () => boolean): Promise<void> {
+  const place = organisationTable(parts.table, named.organisation)
+  const found = await importOf(place, named.id)
+  const isDue = found !== undefined && (found.state === 'awaiting file' || isUnderWay(found.state))
+  if (!isDue) return
+  const running = { parts, named, hasTime, kept: { ...found, state: begun(found) } }
+  try {
+    await run(running)
+  } catch (error) {
+    if (!(error instanceof Unreadable)) throw error
+    await keep(running, { state: 'refused', refused: error.says })
+  }
+}
+
+const begun = ({ state }: Import): Import['state'] => (state === 'awaiting file' ? 'checking' : state)
+
+interface Running {
+  readonly parts: ImportParts
+  readonly named: Named
+  readonly hasTime: () => boolean
+  kept: StoredImport
+}
+
+/** Somebody else goes on with it: whatever this run would still do is theirs. */
+class Overtaken extends Error {}
+
+async function keep(running: Running, change: Partial<Import>, goesOn?: { readonly at: Instant }): Promise<void> {
+  const { revision, ...before } = running.kept
+  const next = { ...before, ...change }
+  const place = organisationTable(running.parts.table, running.named.organisation)
+  const kept = await keepImport(place, { import: next, revision, ...(goesOn === undefined ? {} : { goesOn }) })
+  if (kept === undefined) throw new Overtaken('somebody else goes on with it')
+  running.kept = { ...next, revision: kept }
+}
+
+async function run(running: Running): Promise<void> {
+  try {
+    const read = await readAs(running)
+    if (read !== null) await pages(running, read)
+  } catch (error) {
+    if (!(error instanceof Overtaken)) throw error
+    log('info', 'an import is gone on with by another run', { import: running.named.id })
+  }
+}
+
+interface Read {
+  readonly proposed: ProposedReading
+  readonly groups: readonly Group[]
+  readonly data: readonly NumberedRow[]
+}
+
+/** Rows about one thing; those that could not be read stand with none. */
+interface Group {
+  readonly rows: readonly ReadRow[]
+  readonly faults: readonly RowFault[]
+  readonly subject: string
+}
+
+/** The rows as they are to be taken in; null where a person is asked first. */
+async function readAs(running: Running): Promise<Read | null> {
+  const { kind, said } = running.kept
+  const file = await openFile(await running.parts.bucket.get(fileKey(running.named)), said as SaidOfFile)
+  if (file.is !== 'rows') {
+    const about = file.is === 'encoding asked' ? 'encoding' : 'sheet'
+    const asked = file.is === 'encoding asked' ? { beginnings: file.beginnings } : { sheets: file.sheets }
+    await keep(running, { state: 'asked', questions: [{ about, ...asked } as Import['questions'][number]] })
+    return null
+  }
+  const rows: NumberedRow[] = []
+  // a workbook repeats its texts, and each is kept once
+  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(row)
+  const proposed = proposedReading(rows, kind, { ...said, ...(await remembered(running, rows)) })
+  if (proposed === null) throw new Unreadable({ is: 'file: empty' })
+  const data = dataRows(rows, proposed)
+  const looked = {
+    headerRow: proposed.headerRow,
+    headings: proposed.headings,
+    mapping: proposed.reading.mapping,
+    sample: data.slice(0, rowsShown).map(({ cells }) => cells.map((cell) => String(cell).slice(0, lettersShown))),
+  }
+  if (proposed.questions.length > 0) {
+    await keep(running, { state: 'asked', questions: proposed.questions, looked })
+    return null
+  }
+  running.kept = { ...running.kept, looked, questions: [] }
+  return { proposed, groups: groupsOf(data, proposed, kind), data }
+}
+
+const rowsShown = 5
+const lettersShown = 60
+
+/** What somebody said of files with the same headings before, where nobody says otherwise of this one. */
+async function remembered({ parts, named, kept }: Running, rows: readonly NumberedRow[]) {
+  if (kept.said.mapping !== undefined) return {}
+  const known = await rememberedMapping(organisationTable(parts.table, named.organisation), kept.kind)
+  const first = proposedReading(rows, kept.kind, kept.said)
+  if (known === undefined || first === null) return {}
+  const { headings } = first
+  const isKnown = headings.every((heading) => heading in known.fields)
+  const mapping = headings.map((heading) => known.fields[heading] ?? null)
+  const used = mapping.filter((field) => field !== null)
+  if (!isKnown || new Set(used).size !== used.length) return {}
+  return { mapping, units: { ...known.units, ...kept.said.units } }
+}
+
+function groupsOf(
+  data: readonly NumberedRow[],
+  { headings, reading, order }: ProposedReading,
+  kind: ImportKind,
+): Group[] {
+  const groups = new Map<string, { rows: ReadRow[]; faults: RowFault[]; subject: string }>()
+  for (const { row, cells } of data) {
+    const { fields, faults } = rowRead(cells, reading)
+    const subject = String(fields[subjectField[kind]] ?? '')
+    const isLong = cells.slice(headings.length).some((cell) => String(cell).trim() !== '')
+    const told: RowFault[] = [
+      ...(isLong ? [{ row, column: null, field: null, came: null, why: { is: 'too many cells' as const } }] : []),
+      ...faults.map(({ column, field, came, holds, damage }) => ({
+        ...{ row, column, field, came: came.slice(0, 100) },
+        why: { is: 'cell' as const, holds, ...(damage === undefined ? {} : { damage }) },
+      })),
+    ]
+    const group = groups.get(subject) ?? { rows: [], faults: [], subject }
+    groups.set(subject, group)
+    if (told.length > 0) group.faults.push(...told)
+    else group.rows.push({ row, fields })
+  }
+  return [...groups.values()].map((group) => ({ ...group, rows: inTime(group.rows, order) }))
+}
+
+const dayOf = ({ fields }: ReadRow) => String(fields.occurredOn ?? fields.testedOn ?? fields.calibratedOn ?? '')
+
+/** By day and hour. Rows that name no hour stand in the order that the file has, or that was said of it. */
+function inTime(rows: readonly ReadRow[], order: ProposedReading['order']): ReadRow[] {
+  const listed = order === 'last first' ? rows.toReversed() : rows
+  const hours = (one: ReadRow) => `${dayOf(one)} ${one.fields.at ?? ''}`
+  return listed.toSorted((a, b) => (hours(a) < hours(b) ? -1 : hours(a) > hours(b) ? 1 : 0))
+}
+
+/** Things of one page: so many are read together, and progress is kept after them. */
+const onPage = 100
+/** Things that are recorded at one moment. */
+const atOnce = 8
+
+async function pages(running: Running, { proposed, groups, data }: Read): Promise<void> {
+  const { kept } = running
+  const isCheck = kept.state === 'checking'
+  if (kept.counts.of === 0) running.kept = { ...kept, counts: { ...nothingCounted, of: data.length } }
+  let at = running.kept.page
+  while (at < groups.length) {
+    if (!running.hasTime()) {
+      await keep(running, {}, { at: running.parts.clock() })
+      return
+    }
+    const page = groups.slice(at, at + onPage)
+    const outcome = await pageJudged(running, { proposed, page, isCheck })
+    if (outcome === 'sender left') return keep(running, { state: 'refused', refused: { is: 'file: sender left' } })
+    at += onPage
+    await afterPage(running, { proposed, page, outcome, at, isCheck, data })
+  }
+  await atEnd(running, { proposed, isCheck })
+}
+
+interface Page {
+  readonly proposed: ProposedReading
+  readonly page: readonly Group[]
+  readonly isCheck: boolean
+}
+
+interface PageOutcome {
+  readonly judged: readonly Judged[]
+  readonly told: number
+}
+
+async function pageJudged(
+  { parts, named, kept }: Running,
+  { proposed, page, isCheck }: Page,
+): Promise<PageOutcome | 'sender left'> {
+  const supposed = isCheck ? supposing(parts.table) : undefined
+  const { table, watch } = watched(supposed ?? parts.table)
+  const organisation = openOrganisation(table, named.organisation)
+  const now = parts.clock()
+  const { today } = await todayAt({ organisation, now }, null)
+  const caller = await senderOf(organisation, kept.by, today)
+  if (caller === undefined) return 'sender left'
+  const by = { organisation, caller, now, arrivedAt: now, feedsUrl: parts.feedsUrl }
+  const keys = keysOfPage(named.organisation, kept.kind, page)
+  if (supposed === undefined) organisation.table.ahead(keys)
+  else await supposed.readFirst(keys)
+  const judging: Judging = { by, reading: proposed.reading, today, watch }
+  // entries of people have the owners between them, and are put one after the other
+  const together = isCheck || !isAboutSticks(kept.kind) ? 1 : atOnce
+  const all: Judged[] = []
+  const { notices } = await watch.during(async () => {
+    for (let at = 0; at < page.length; at += together)
+      all.push(...(await Promise.all(page.slice(at, at + together).map((group) => groupJudged(judging, group)))))
+  })
+  return { judged: all, told: notices }
+}
+
+const isAboutSticks = (kind: ImportKind) => subjectField[kind] === 'stickId'
+
+function keysOfPage(organisation: string, kind: ImportKind, page: readonly Group[]): Key[] {
+  if (!isAboutSticks(kind)) return []
+  return page
+    .filter(({ rows, subject }) => rows.length > 0 && subject !== '')
+    .map(({ subject }) => keysOf(organisation).state(subject))
+}
+
+async function groupJudged(judging: Judging, group: Group): Promise<Judged> {
+  const outcome = await judged(judging, group.rows)
+  return { ...outcome, faults: [...group.faults, ...outcome.faults] }
+}
+
+interface Past extends Page {
+  readonly outcome: PageOutcome
+  /** the number of things that are done with by now */
+  readonly at: number
+  readonly data: readonly NumberedRow[]
+}
+
+async function afterPage(running: Running, { proposed, page, outcome, at, isCheck, data }: Past): Promise<void> {
+  const { kept, named, parts } = running
+  const { mapping } = proposed.reading
+  const found = outcome.judged.flatMap((one) => one.faults)
+  const faults = found.map((fault) => ({ ...fault, column: columnOf(fault, mapping) }))
+  const wrong = new Set(faults.map(({ row }) => row)).size
+  const isHandedBack = !isCheck && wrong > 0
+  if (isHandedBack) {
+    const lines = restLines({ rows: data, faults, columns: proposed.headings.length }, await wordingOf(running))
+    await parts.bucket.put(`${restKey(named)}/${at}`, Buffer.from(lines))
+  }
+  await keep(running, {
+    page: at,
+    counts: counted(kept.counts, { page, outcome, wrong }),
+    faults: [...kept.faults, ...faults].slice(0, mostFaultsTold),
+    rest: isHandedBack ? [...kept.rest, at] : kept.rest,
+  })
+}
+
+async function wordingOf({ parts, named, kept }: Running) {
+  const organisation = openOrganisation(parts.table, named.organisation)
+  const entry = await organisation.registers.inForce('person', kept.by, localDateAt(parts.clock(), 'UTC'))
+  return importWordingFor({ language: entry?.body.language, units: entry?.body.units })
+}
+
+const columnOf = ({ column, field }: RowFault, mapping: Mapping) => {
+  const place = column ?? (field === null ? -1 : mapping.indexOf(field))
+  return place < 0 ? null : place
+}
+
+function counted(
+  counts: ImportCounts,
+  { page, outcome, wrong }: { readonly page: readonly Group[]; readonly outcome: PageOutcome; readonly wrong: number },
+): ImportCounts {
+  const sum = (of: (one: Judged) => number) => outcome.judged.reduce((total, one) => total + of(one), 0)
+  const standing: Partial<Record<Status, number>> = { ...counts.standing }
+  for (const { status } of outcome.judged) if (status !== null) standing[status] = (standing[status] ?? 0) + 1
+  const unread = page.reduce((total, { faults }) => total + new Set(faults.map(({ row }) => row)).size, 0)
+  return {
+    ...counts,
+    done: counts.done + page.reduce((total, { rows }) => total + rows.length, 0) + unread,
+    added: counts.added + sum((one) => one.added),
+    changed: counts.changed + sum((one) => one.changed),
+    known: counts.known + sum((one) => one.known),
+    waiting: counts.waiting + sum((one) => one.waiting),
+    faulty: counts.faulty + wrong,
+    told: counts.told + outcome.told,
+    standing,
+  }
+}
+
+async function atEnd(running: Running, { isCheck }: Pick<Page, 'proposed' | 'isCheck'>): Promise<void> {
+  const { kept, parts } = running
+  if (!isCheck) {
+    if (kept.rest.length > 0) await handBack(running)
+    return keep(running, { state: 'applied', page: 0 })
+  }
+  const mayApply = kept.mode === 'apply' && (kept.counts.faulty === 0 || kept.goodOnly)
+  if (!mayApply) return keep(running, { state: 'checked', page: 0 })
+  const again = { state: 'applying', page: 0, counts: nothingCounted, faults: [] } as const
+  await keep(running, again, { at: parts.clock() })
+}
+
+/** The parts that pages left, as one file. */
+async function handBack(running: Running): Promise<void> {
+  const { kept, named, parts } = running
+  const begins = Buffer.from(restBegins(kept.looked?.headings ?? [], await wordingOf(running)))
+  const lines: Uint8Array[] = []
+  for (const at of kept.rest) lines.push(await parts.bucket.get(`${restKey(named)}/${at}`))
+  await parts.bucket.put(`${restKey(named)}.csv`, Buffer.concat([begins, ...lines]))
+}

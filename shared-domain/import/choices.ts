@@ -1,0 +1,25 @@
+/** What may be chosen of a file and of how it is read: words alone, for whoever needs nothing of the reading. */
+
+export const importKinds = ['sticks', 'bench-tests', 'uses', 'moves', 'people', 'crews', 'instruments'] as const
+export type ImportKind = (typeof importKinds)[number]
+
+/** The order of the parts of a date that is written in figures alone. */
+export const dateOrders = ['year first', 'day first', 'month first'] as const
+export type DateOrder = (typeof dateOrders)[number]
+
+export const decimalMarks = ['.', ','] as const
+export type DecimalMark = (typeof decimalMarks)[number]
+
+export const lengthUnits = ['m', 'ft', 'mm', 'in'] as const
+export type LengthUnit = (typeof lengthUnits)[number]
+
+export const separators = [',', ';', '\t', '|'] as const
+export type Separator = (typeof separators)[number]
+
+/** What a file may be written in, where nothing in it says so and a person has to. */
+export const encodings = ['windows-1252', 'windows-1250', 'windows-1251', 'shift_jis', 'utf-16le', 'utf-16be'] as const
+export type EncodingAsked = (typeof encodings)[number]
+
+/** Of rows about one stick and day that name no hour. */
+export const rowOrders = ['as listed', 'last first'] as const
+export type RowOrder = (typeof rowOrders)[number]
