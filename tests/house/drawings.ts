@@ -88,6 +88,7 @@ function withoutDetours(arrows: readonly Arrow[]): Arrow[] {
 /** The domain's folders from the ground up: each may import what stands before it. */
 export const domainFloors = [
   'catalogue',
+  'recall',
   'policy',
   'bench-test',
   'state',
