@@ -12,6 +12,7 @@ import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
 import { proofRoutes } from './proofs.ts'
 import { proposalRoutes } from './proposals.ts'
+import { recallRoutes } from './recalls.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
 import { reminderRoutes } from './reminders.ts'
@@ -37,6 +38,7 @@ export const routes: readonly Route[] = [
   ...benchTestRoutes,
   ...judgementRoutes,
   ...correctionRoutes,
+  ...recallRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
   ...outlookRoutes,

@@ -58,6 +58,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   digest: overdue,
   hold: held,
   removal: removed,
+  recall: held,
   return: back,
   'used while unfit': held,
   report: back,
