@@ -206,10 +206,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   }
   if (fingerprint !== undefined) return [say('do fingerprint', fingerprint)]
   if (kind === 'reminder') return reminderToDo(lines, say)
-  if (kind === 'recall')
-    return [
-      say(isOfCrew(notice.to) ? 'do recall' : 'do recall, of crews', { sticks: lines.length + (notice.more ?? 0) }),
-    ]
+  if (kind === 'recall') return [recallToDo(notice, say)]
   if (namesItself(kind)) return []
   const [first] = lines
   // a reader with no stick in hand is told what to see to
@@ -233,6 +230,10 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
     return [say(`do not delivered, stop${lines.length === 1 ? '' : ', several'}`)]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
+}
+
+function recallToDo({ to, lines, more = 0 }: Notice, say: MailWording['say']): string {
+  return say(`do recall${isOfCrew(to) ? '' : ', of crews'}${lines.length + more === 1 ? ', one' : ''}`)
 }
 
 function since({ cause, lines }: Notice, { say }: MailWording): Block[] {

@@ -14,6 +14,7 @@ import { replay } from '../../shared-domain/state/fold.ts'
 import { type Hold, recalledCode } from '../../shared-domain/state/hold.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
+import { type Suspect, suspectIn } from '../../shared-domain/state/suspect-verdicts.ts'
 import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { allRecalls, type BindingRecall, type KeptRecall, recallOf } from '../store/recalls.ts'
@@ -174,6 +175,13 @@ export interface RecallProgress {
   /** the first sticks that are still held, and those of whom nobody confirmed */
   readonly open: readonly StickOfRecall[]
   readonly unconfirmed: readonly StickOfRecall[]
+  /** sticks removed for good that right readings would not have removed, or of which nobody knows */
+  readonly removals: readonly SuspectRemoval[]
+}
+
+export interface SuspectRemoval {
+  readonly stickId: string
+  readonly removal: NonNullable<Suspect['removal']>
 }
 
 /** The house's own figure: as many as a page shows. */
@@ -185,7 +193,9 @@ export async function recallFor(asker: Asker, id: string): Promise<RecallProgres
   let counts = none
   const open: StickOfRecall[] = []
   const unconfirmed: StickOfRecall[] = []
+  const removals: SuspectRemoval[] = []
   for await (const page of sticksOfRecall(asker, recall)) {
+    removals.push(...(await suspectRemovals(asker, recall, page)).slice(0, mostNamed - removals.length))
     for (const stick of page) {
       counts = counted(counts, stick, notFound)
       if (stick.outcome !== 'held') continue
@@ -193,7 +203,24 @@ export async function recallFor(asker: Asker, id: string): Promise<RecallProgres
       if (!stick.isKnown && unconfirmed.length < mostNamed) unconfirmed.push(stick)
     }
   }
-  return { recall: kept, counts, open, unconfirmed }
+  return { recall: kept, counts, open, unconfirmed, removals }
+}
+
+/** A stick's whole history is read, so only of those that were removed. */
+async function suspectRemovals(
+  { organisation }: OrganisationNow,
+  recall: Recall,
+  page: readonly StickOfRecall[],
+): Promise<SuspectRemoval[]> {
+  const { cause } = recall
+  if (!('instrumentId' in cause)) return []
+  const found = page
+    .filter(({ stored }) => stored.state.removed !== null)
+    .map(async ({ stored: { stickId } }): Promise<SuspectRemoval[]> => {
+      const { removal } = suspectIn(await organisation.sticks.facts(stickId), { ...recall, cause })
+      return removal === null ? [] : [{ stickId, removal }]
+    })
+  return (await Promise.all(found)).flat()
 }
 
 async function foundRecall(asker: Asker, id: string): Promise<{ readonly kept: KeptRecall; readonly recall: Recall }> {

@@ -572,7 +572,13 @@ const recallStick = z.looseObject({
 
 const recallAnswer = z.looseObject({ ...recallFields }).meta({ id: 'Recall' })
 const recallProgressAnswer = z
-  .looseObject({ ...recallFields, counts: recallCounts, unconfirmed: z.array(recallStick) })
+  .looseObject({
+    ...recallFields,
+    counts: recallCounts,
+    unconfirmed: z.array(recallStick),
+    /** sticks removed for good that right readings would not have removed, for two managers to decide about */
+    removals: z.array(z.object({ stickId: z.string(), removal: z.enum(['would not have been', 'in doubt']) })),
+  })
   .meta({ id: 'RecallProgress' })
 const recallPreviewAnswer = z
   .looseObject({ counts: recallCounts, readers: z.int(), sticks: z.array(recallStick) })

@@ -109,8 +109,8 @@ async function list(request: Request) {
 const placeOf = ({ at, id }: KeptRecall) => `${String(99_999_999_999_999 - Date.parse(at)).padStart(14, '0')}#${id}`
 
 async function progress(request: Request) {
-  const { recall, counts, unconfirmed } = await (await questions()).recallFor(request, request.id)
-  return { status: 200, body: { ...recallView(recall), counts, unconfirmed: unconfirmed.map(stickView) } }
+  const { recall, counts, unconfirmed, removals } = await (await questions()).recallFor(request, request.id)
+  return { status: 200, body: { ...recallView(recall), counts, unconfirmed: unconfirmed.map(stickView), removals } }
 }
 
 async function sticks(request: Request) {

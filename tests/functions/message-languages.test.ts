@@ -413,7 +413,7 @@ describe('a Spanish mail', () => {
     'January|February|March|overdue|on hold|do not|please'
   const english = new RegExp(`\\b(${words})\\b`, 'i')
   const mails = noticeKinds
-    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint'].includes(kind))
+    .filter((kind) => !['proposal', 'calibration', 'reminder', 'recall', 'invitation', 'fingerprint'].includes(kind))
     .flatMap((kind) =>
       (['overdue', 'due soon', 'in service', 'scrapped', 'on hold'] as const).map((status) => ({ kind, status })),
     )

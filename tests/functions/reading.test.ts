@@ -462,7 +462,7 @@ describe('what an earlier build wrote', () => {
     expect(await organisation.sticks.stored('S-1')).toEqual({
       ...{ stickId: 'S-1', told: item.told, depotId: item.depotId, version: item.version },
       ...{ shape: 1, recorded: state.facts, shownDueOn: null, broughtForwardFrom: null, writtenUnder: null },
-      state: { ...initial, ...state, uses: [] },
+      state: { ...initial, ...state, stickId: 'S-1', uses: [] },
     })
   })
 
