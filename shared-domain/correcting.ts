@@ -45,18 +45,20 @@ export function decideCorrection(before: KeptStick, one: Correcting, known: Know
   const slip =
     correction === undefined ? undefined : asKnownNow(history).find((fact) => fact.factId === correction.corrects)
   if (correction !== undefined && slip === undefined) return { outcome: 'refused', reasons: [noLongerStands] }
-  const against = instead === undefined ? null : againstInstead(instead, { ...one, slip }, { ...known, history })
+  const { stickId } = before
+  const against =
+    instead === undefined ? null : againstInstead(instead, { ...one, slip, stickId }, { ...known, history })
   if (against !== null) return against
   const later = [...(instead === undefined ? [] : [instead]), ...judged]
   const stateBefore = before.state
-  const folded = replay([...history, ...(correction === undefined ? [] : [correction]), ...later])
+  const folded = replay([...history, ...(correction === undefined ? [] : [correction]), ...later], stickId)
   const undoes = undone(stateBefore, folded)
   const [head, ...others] = [...(correction === undefined ? [] : [correction]), ...later]
   const facts = head === undefined ? [] : [{ ...head, ...(undoes && { undoes }) }, ...others]
   const [first] = facts
   const last = facts.at(-1)
   if (first === undefined || last === undefined) throw new RangeError('a correction of nothing')
-  const after = readStanding(undoes === undefined ? folded : replay([...history, ...facts]), day, rules)
+  const after = readStanding(undoes === undefined ? folded : replay([...history, ...facts], stickId), day, rules)
   const now = readStanding(readByFirstEntry(stateBefore, after.state), day, rules)
   const decision = accept(
     {
@@ -72,7 +74,7 @@ export function decideCorrection(before: KeptStick, one: Correcting, known: Know
   )
   if (decision.outcome !== 'accepted') return decision
   if (correction === undefined || slip === undefined) return { ...decision, facts, ways: [] }
-  const without = readStanding(replay([...history, correction]), day, rules)
+  const without = readStanding(replay([...history, correction], stickId), day, rules)
   const verdicts = verdictsBy(history, facts)
   return { ...decision, facts, ways: waysOfCorrection({ before: now, without, after, slip, instead, verdicts }) }
 }
@@ -103,20 +105,27 @@ export function undone(before: StickState, after: StickState): Undone | undefine
  */
 function againstInstead(
   instead: RecordedFact,
-  { correction, slip }: Pick<Correcting, 'correction'> & { readonly slip: RecordedFact | undefined },
+  {
+    correction,
+    slip,
+    stickId,
+  }: Pick<Correcting, 'correction'> & {
+    readonly slip: RecordedFact | undefined
+    readonly stickId: string
+  },
   known: Known & { readonly history: readonly RecordedFact[] },
 ): NotYet | null {
   const { day, rules, rulesThen, registers } = known
   const history = [...known.history, ...(correction === undefined ? [] : [correction])]
-  const state = replay(history)
-  const justBefore = readByFirstEntry(replay(comesBefore(history, instead)), state)
+  const state = replay(history, stickId)
+  const justBefore = readByFirstEntry(replay(comesBefore(history, instead), stickId), state)
   const atTheTime = readStanding(justBefore, instead.occurredOn, rulesThen)
   if (instead.kind === 'released' && registers.people === undefined) return incomplete({ missing: 'people' })
   const recorder = { personId: instead.recordedBy, name: registers.reportedBy }
   const anew = {
     atTheTime,
     now: readStanding(state, day, rules),
-    after: readStanding(replay([...history, instead]), day, rules),
+    after: readStanding(replay([...history, instead], stickId), day, rules),
   }
   const isSameStick = slip !== undefined
   const found = isSameStick ? { atTheTime, now: atTheTime, after: atTheTime } : anew

@@ -80,7 +80,7 @@ export interface Accepted {
 /** A stick of which nothing is known yet. */
 export const nothingOf = (stickId: string): KeptStick => ({
   stickId,
-  state: initial,
+  state: { ...initial, stickId },
   depotId: null,
   told: null,
   shownDueOn: null,
@@ -234,7 +234,9 @@ function foldIn(state: StickState, fact: RecordedFact, { history, isOutgrown }: 
   const appended = isOutgrown || reachesBack(state, fact) ? null : append(state, fact)
   if (appended !== null) return { justBefore: state, after: appended, facts: null }
   if (history === undefined) return null
-  return { justBefore: replay(comesBefore(history, fact)), after: replay([...history, fact]), facts: history }
+  const { stickId } = state
+  const justBefore = replay(comesBefore(history, fact), stickId)
+  return { justBefore, after: replay([...history, fact], stickId), facts: history }
 }
 
 /** A use of several days is judged by how the stick stood on each. A fact at the very end of a use counts for it. */

@@ -1,6 +1,7 @@
 /** Facts of a stick as they are kept. A fact is never edited or deleted; a correction is a new fact. */
 import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
+import type { Measured } from './bench-test/measured.ts'
 import type { CalendarDate, Instant } from './calendar.ts'
 import type {
   Certificate,
@@ -27,6 +28,8 @@ export interface Pinned {
   readonly policyEdition?: string
   /** the demonstration that the test names */
   readonly demonstrationEdition?: string
+  /** the highest readings beside the limits of those editions; earlier builds did not keep them */
+  readonly measured?: Measured
 }
 
 export type Happening =

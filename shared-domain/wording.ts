@@ -172,6 +172,7 @@ function holdIn(by: By, hold: SaidHold): { text: string; clearedBy: string } {
 /** Some holds of one code say different things. */
 function nameBy(code: string, detail: Detail | undefined): string {
   if (detail?.event !== undefined) return 'test-after-event'
+  if (detail?.recalledBy !== undefined) return `${code}, ${detail.recalledBy}`
   if (detail?.times !== undefined) return `${code}, again`
   if (detail?.beforeReadings) return `${code}, before the readings`
   if (detail?.undone === 'end of service') return `${code}, scrapped`

@@ -74,6 +74,7 @@ export const abilities = [
   'move sticks',
   'remind crews',
   'keep sticks',
+  'recall sticks',
   'keep people',
   'keep instruments',
   'keep rules',

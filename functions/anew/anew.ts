@@ -117,7 +117,7 @@ async function tryStick(
   const { stickId, facts: history } = stick
   const stored = await organisation.sticks.stored(stickId)
   if (stored === undefined) throw new Error(`stick ${stickId} has facts and no state`)
-  const state = stored.shape === shapeOfState ? stored.state : replay(history)
+  const state = stored.shape === shapeOfState ? stored.state : replay(history, stickId)
   const before: StoredStick = { ...stored, state }
   const { zone, today: day } = await todayAt(by, stored.depotId)
   const rules = await rulesOn(organisation, day)

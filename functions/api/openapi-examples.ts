@@ -72,6 +72,17 @@ export const examples: Readonly<Record<string, object>> = {
   },
   placeReport: { stickId: 'S-1' },
   ...factExamples,
+  openRecall: {
+    factId: '3c9f0a52-7d1b-4f0e-8b6a-2e5d4c7f9a10',
+    cause: {
+      instrumentId: 'INS-1',
+      lastGoodOn: '2026-01-12',
+      foundOutOn: '2026-03-02',
+      error: { kind: 'percent of reading', value: -5 },
+    },
+    reason: 'Found 5 % low at its check with the reference piece',
+  },
+  closeRecall: { factId: '8e2b6d14-5a3c-4d97-9f01-6b7c8d9e0f21', notFound: [] },
   approveCorrection: {},
   recordToldInPerson: { name: 'Kai Brandt', toldOn: '2026-03-02' },
   remind: {

@@ -60,6 +60,17 @@ export const subjects: readonly TopicOfRoutes[] = [
     },
   },
   {
+    name: 'recalls',
+    description: 'Sticks called back: by an instrument that read wrong, by their lot, or by an order.',
+    operations: {
+      openRecall: 'POST /v1/recalls',
+      listRecalls: 'GET /v1/recalls',
+      getRecall: 'GET /v1/recalls/:id',
+      listSticksOfRecall: 'GET /v1/recalls/:id/sticks',
+      closeRecall: 'POST /v1/recalls/:id/close',
+    },
+  },
+  {
     name: 'sticks',
     description: 'Sticks: their entries, where they stand on a date, their history, the roster, and the weeks ahead.',
     operations: {

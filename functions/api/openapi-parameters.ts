@@ -8,6 +8,7 @@ const meanings: Readonly<Record<string, string>> = {
   cursor: '`next` of an earlier answer to the same question; without it, the first page',
   limit: 'The most items on the page, 1 to 200',
   state: 'Only those in this state',
+  preview: '`true`: nothing is recorded, and the answer says what would follow',
   status: 'Only sticks of this status',
   depot: 'Only sticks that lie in the charge of this depot',
   crew: 'Only what belongs to this crew',

@@ -48,7 +48,7 @@ export function messageOf(notice: Notice, wording: MailWording, links: Links): M
 
 function subjectOf(notice: Notice, { say }: MailWording): string {
   const { kind, lines, report, proposal, calibration, reminder, invitation, fingerprint, cause, more = 0 } = notice
-  const { missed: one } = notice
+  const { missed: one, recall } = notice
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
   if (calibration !== undefined)
@@ -57,6 +57,7 @@ function subjectOf(notice: Notice, { say }: MailWording): string {
     return say(`subject not delivered, ${invitation === undefined ? 'no stick' : 'invitation'}`, { name: one.name })
   if (invitation !== undefined) return say(`subject invitation, ${invitation.why}`, invitation)
   if (fingerprint !== undefined) return say('subject fingerprint', fingerprint)
+  if (recall !== undefined) return say(`subject recall, ${recall.by}`, { sticks: lines.length + more, ...recall })
   if (reminder !== undefined) return say('subject reminder', { by: reminder.by, subject: remindedSubject(lines, say) })
   const sticks = lines.length + more
   if (cause !== undefined && (kind === 'hold' || kind === 'return')) {
@@ -70,13 +71,18 @@ function subjectOf(notice: Notice, { say }: MailWording): string {
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
 }
 
+type NamesItself = 'proposal' | 'calibration' | 'reminder' | 'recall' | 'invitation' | 'fingerprint'
+
 /** Kinds whose notices say what they are about in a part of their own. */
-function namesItself(kind: NoticeKind): kind is 'proposal' | 'calibration' | 'reminder' | 'invitation' | 'fingerprint' {
-  return ['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint'].includes(kind)
+function namesItself(kind: NoticeKind): kind is NamesItself {
+  return ['proposal', 'calibration', 'reminder', 'recall', 'invitation', 'fingerprint'].includes(kind)
 }
 
 /** Notices that tell of each stick in one line. */
-const isList = ({ kind }: Pick<Notice, 'kind'>) => kind === 'digest' || kind === 'reminder'
+const isList = ({ kind }: Pick<Notice, 'kind'>) => isMorning(kind) || kind === 'recall'
+
+/** Lists of what comes due. */
+const isMorning = (kind: NoticeKind) => kind === 'digest' || kind === 'reminder'
 
 function remindedSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const dated = lines.filter(({ status }) => isDated(status))
@@ -145,6 +151,7 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
     ...asked(notice, wording),
     ...invited(notice, pagesUrl, wording),
     ...fingerprinted(notice, wording),
+    ...recalled(notice, pagesUrl, wording),
     ...since(notice, wording),
     ...reported(notice, wording),
     ...putRight(notice, wording),
@@ -199,6 +206,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   }
   if (fingerprint !== undefined) return [say('do fingerprint', fingerprint)]
   if (kind === 'reminder') return reminderToDo(lines, say)
+  if (kind === 'recall') return [recallToDo(notice, say)]
   if (namesItself(kind)) return []
   const [first] = lines
   // a reader with no stick in hand is told what to see to
@@ -222,6 +230,10 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
     return [say(`do not delivered, stop${lines.length === 1 ? '' : ', several'}`)]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
+}
+
+function recallToDo({ to, lines, more = 0 }: Notice, say: MailWording['say']): string {
+  return say(`do recall${isOfCrew(to) ? '' : ', of crews'}${lines.length + more === 1 ? ', one' : ''}`)
 }
 
 function since({ cause, lines }: Notice, { say }: MailWording): Block[] {
@@ -288,6 +300,15 @@ function invited({ kind, invitation }: Notice, pagesUrl: string, wording: MailWo
     ...reachOf(invitation, wording).map(paragraph),
     ...(until === undefined ? [] : [paragraph(say('may until', { on: until }))]),
     paragraph(ask === undefined ? say('ask anybody', { organisation }) : say('ask somebody', ask)),
+  ]
+}
+
+function recalled({ recall }: Notice, pagesUrl: string, { say }: MailWording): Block[] {
+  if (recall === undefined) return []
+  const { id, by, named, reason, openedBy } = recall
+  return [
+    { kind: 'paragraph', text: say(`recall because, ${by}`, { named, reason, by: openedBy }) },
+    { kind: 'link', text: say('recall page'), href: `${pagesUrl}/recalls/${encodeURIComponent(id)}` },
   ]
 }
 
@@ -470,7 +491,7 @@ function totals({ kind, lines, more = 0 }: Notice, wording: MailWording): Block[
 /** By which rules the sticks of a digest come due, each once. */
 function rules({ kind, lines }: Notice, { say }: MailWording): Block[] {
   const sources = [...new Set(lines.flatMap(({ source }) => source ?? []))]
-  if (!isList({ kind }) || sources.length === 0) return []
+  if (!isMorning(kind) || sources.length === 0) return []
   return [{ kind: 'small', text: `${say('rule')}: ${sources.join('; ')}` }]
 }
 

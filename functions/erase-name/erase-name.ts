@@ -52,7 +52,8 @@ async function write({ table }: Organisation, writes: readonly Write[]): Promise
 /** The state holds who tested and who has the stick on loan. */
 async function refold(organisation: Organisation, stickId: string): Promise<void> {
   const [stored, facts] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.facts(stickId)])
-  if (stored !== undefined) await write(organisation, [refoldedWrite(organisation, stored, replay(facts))])
+  if (stored !== undefined)
+    await write(organisation, [refoldedWrite(organisation, stored, replay(facts, stored.stickId))])
 }
 
 async function without(organisation: Organisation, placed: PlacedFact, who: SomebodyNamed) {

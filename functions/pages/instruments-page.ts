@@ -2,6 +2,7 @@
 import { html } from 'hono/html'
 import type { CheckBesideProcedure } from '../../shared-domain/bench-test/check-readings.ts'
 import { daysBetween } from '../../shared-domain/calendar.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type SurfaceState, surfaceStates } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import {
@@ -109,6 +110,7 @@ export async function instrumentPage(
   const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>
 <h1>${title}</h1>
 <p class="lead">${stateOf(sheet, say)}${leadOf(sheet, say)}</p>
+${recallWay(asker, id, say)}
 <h2>${say('calibrations')}</h2>
 ${calibrations(sheet, wording)}
 ${checksAndTests(found, wording)}
@@ -123,6 +125,13 @@ ${turning(
   wording,
 )}`
   return documentOf({ title, main, here: 'instruments' }, wording)
+}
+
+/** Where it turns out to have read wrong, what it tested is called back. */
+function recallWay({ caller }: Asker, id: string, say: Say): Markup | string {
+  if (!mayAtAll(caller.role, 'open a recall')) return ''
+  const path = `/recall/instrument?${new URLSearchParams({ instrument: id })}`
+  return html`<p class="acts"><a href="${path}">${say('recall instrument')}</a></p>`
 }
 
 function leadOf({ through, isIn }: InstrumentToday, say: Say): string {

@@ -27,7 +27,7 @@ function sheetsWith(name: Content['more']): string {
 interface Content {
   readonly title: string
   readonly main: Markup
-  readonly here?: 'our sticks' | 'roster' | 'outlook' | 'notices' | 'instruments' | 'changes' | 'registers'
+  readonly here?: 'our sticks' | 'roster' | 'outlook' | 'notices' | 'instruments' | 'recalls' | 'changes' | 'registers'
   /** a sheet of its own */
   readonly more?: 'crew'
 }
@@ -54,6 +54,7 @@ function navigation(who: Who, here: Content['here'], { say }: FirstWording): Mar
 ${role === 'crew' ? link('/crew', 'our sticks') : ''}
 ${link('/roster', 'roster')}${link('/outlook', 'outlook')}${link('/notices', 'notices')}
 ${mayAtAll(role, 'read instruments') ? link('/instruments', 'instruments') : ''}
+${mayAtAll(role, 'read recalls') ? link('/recalls', 'recalls') : ''}
 ${mayAtAll(role, 'read proposals') ? link('/proposals', 'changes') : ''}
 ${link('/registers', 'registers')}
 </nav>

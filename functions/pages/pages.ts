@@ -55,6 +55,7 @@ export function buildPages(parts: PagesParts): Hono {
   addRegisters(site)
   addCrew(site)
   addSticks(site)
+  addRecalls(site)
   addDevice(app, visits, times)
   for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares })
   // of what is not built yet nobody is told more than of what will never be
@@ -64,7 +65,7 @@ export function buildPages(parts: PagesParts): Hono {
 }
 
 /** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
-const toCome = ['/bench', '/imports', '/recalls', '/plan']
+const toCome = ['/bench', '/imports', '/plan']
 
 /** What all pages are added to. */
 interface Site {
@@ -190,6 +191,18 @@ function addSticks(site: Site): void {
     const at = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
     return (await import('./test-page.ts')).testPage(by, at, wording)
   })
+}
+
+function addRecalls(site: Site): void {
+  addPage(site, '/recalls', async (by, _, wording) => (await import('./recalls-page.ts')).recallsPage(by, wording))
+  addPage(site, '/recalls/:id', async (by, context, wording) =>
+    (await import('./recalls-page.ts')).recallPage(by, nameFrom(context, 'id'), wording),
+  )
+  site.app.get('/recalls/:id/report.csv', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) =>
+      (await import('./recall-file.ts')).recallFile(asker, nameFrom(context, 'id'), await wholly()),
+    ),
+  )
 }
 
 /** What shows and performs acts, loaded with the first. */

@@ -12,6 +12,7 @@ import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { proof } from '../../shared-domain/catalogue/en/proof.ts'
+import { recalls } from '../../shared-domain/catalogue/en/recalls.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
@@ -32,6 +33,7 @@ export const pageSentences = {
   ...ways,
   ...forms,
   ...truck,
+  ...recalls,
   ...refusing,
   ...registers,
   ...personSignIn,
@@ -61,6 +63,7 @@ const speakers: Speakers<PageSentences> = {
       { personSignInInSpanish },
       { placesInSpanish },
       { proofInSpanish },
+      { recallsInSpanish },
       { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
@@ -80,6 +83,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
       import('../../shared-domain/catalogue/es/proof.ts'),
+      import('../../shared-domain/catalogue/es/recalls.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
@@ -99,6 +103,7 @@ const speakers: Speakers<PageSentences> = {
         ...waysInSpanish,
         ...formsInSpanish,
         ...truckInSpanish,
+        ...recallsInSpanish,
         ...refusingInSpanish,
         ...personSignInInSpanish,
         ...registersInSpanish,

@@ -1,6 +1,7 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
 import { judgeOnOtherStick } from '../../shared-domain/bench-test/editions.ts'
+import { measuredIn } from '../../shared-domain/bench-test/measuring.ts'
 import { undone } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
@@ -23,7 +24,7 @@ export async function proveStick(organisation: Organisation, stickId: string): P
   const faults: string[] = []
   if (stored === undefined) faults.push('facts without a state')
   // a state that an earlier build folded is folded anew before anybody goes by it
-  else if (stored.shape === shapeOfState && !same(stored.state, replay(facts)))
+  else if (stored.shape === shapeOfState && !same(stored.state, replay(facts, stickId)))
     faults.push('the stored state is not the replay of its facts')
   facts.forEach((fact, i) => {
     if (fact.seq !== i + 1) faults.push(`fact ${i + 1} is missing`)
@@ -79,9 +80,16 @@ async function proveVerdict(
   const editions = await pinnedEditions(organisation, entryAmong(facts), fact)
   if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]
   const again = judgeOnOtherStick(test, editions)
-  return same(again, judgement)
-    ? []
-    : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]
+  const { measured } = fact.pinned
+  return [
+    ...(same(again, judgement)
+      ? []
+      : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]),
+    // earlier builds kept none
+    ...(measured === undefined || same(measured, measuredIn(test, editions))
+      ? []
+      : [`test ${factId}: its highest readings are not those that are kept with its verdict`]),
+  ]
 }
 
 /** Answers whether two values are equal once written down: an absent value and one left out are the same fact. */

@@ -5,7 +5,7 @@
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
-import { rulesFrom } from '../../shared-domain/policy/rules.ts'
+import { rulesFrom, withRecalls } from '../../shared-domain/policy/rules.ts'
 import { type Effect, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
 import type { Asker } from './asker.ts'
 import { rosterFor } from './roster.ts'
@@ -29,7 +29,8 @@ export async function policyEffectFor(
   page: { readonly after: string; readonly limit: number },
 ): Promise<Page> {
   const { organisation } = asker
-  const proposed = rulesFrom(body)
+  // no policy ends a recall
+  const proposed = withRecalls(rulesFrom(body), await organisation.recallsNow())
   const { rows, next } = await rosterFor(asker, page)
   const effects = rows.map(async ({ stored, today }) => {
     const from = body.effectiveFrom

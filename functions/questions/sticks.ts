@@ -78,7 +78,7 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   const occurred = known.filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   // few ask for a day gone by: what folds a history is as long as all else here
   const { replay } = await import('../../shared-domain/state/fold.ts')
-  const state = replay(occurred)
+  const state = replay(occurred, stickId)
   return { stick: { ...stored, state }, standing: standingOn(state, day, rules), day, zone }
 }
 

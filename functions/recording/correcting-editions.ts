@@ -172,7 +172,7 @@ async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndIn
       isWhole = false
       break
     }
-    const state = replay(facts)
+    const state = replay(facts, stickId)
     const again = await Promise.all(tests.map(({ test }) => judgedAnew(organisation, test, { stickId, state })))
     if (!tests.some((test, i) => isPinned(corrects, test) || isOtherwise(again[i], test))) continue
     sticks += 1

@@ -224,7 +224,7 @@ async function stickToCorrect(by: Actor, stickId: string): Promise<StickToCorrec
   checkMayStick(caller, 'correct a fact', { crewId: before.state.crewId, depotId: before.depotId })
   const { zone, today } = await todayAt(by, before.depotId)
   // a state that an earlier build folded is folded anew before anything is compared with it
-  const state = before.shape === shapeOfState ? before.state : replay(history)
+  const state = before.shape === shapeOfState ? before.state : replay(history, before.stickId)
   return { before: { ...before, state }, history, zone, today, rules: await rulesOn(organisation, today) }
 }
 
@@ -240,7 +240,7 @@ async function decidedFor(by: Actor, one: Asked, [here, there]: readonly StickTo
   }
   const correction = correctionOf(by, one, here)
   const history = [...here.history, correction]
-  const without = { ...here.before, state: replay(history), recorded: correction.seq }
+  const without = { ...here.before, state: replay(history, one.here), recorded: correction.seq }
   const insteadHere = there === undefined ? await insteadOn(by, one, { ...here, kept: without }) : undefined
   const known = [...history, ...(insteadHere === undefined ? [] : [insteadHere])]
   const judged = await judgedBySlip(by, {

@@ -166,7 +166,7 @@ interface BySlip extends FoundSlip {
 /** Every test that was judged by an entry of the stick which was a slip, judged by what stands now. */
 export async function judgedBySlip({ organisation }: Actor, { slip, stickId, correction, facts, firstSeq }: BySlip) {
   if (slip.kind !== 'registered') return []
-  const state = replay(facts)
+  const state = replay(facts, stickId)
   const known = asKnownNow(facts)
   if (state.registrations.length === 0)
     throw refused({

@@ -2,6 +2,7 @@
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { hasSay, judgeByEditions, judgeOnOtherStick } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import { measuredIn } from '../../shared-domain/bench-test/measuring.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import { canonical } from '../../shared-domain/canonical.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
@@ -63,19 +64,21 @@ async function judgedBy(
   const faults = isAnew ? [] : [...unknown, ...notItsOwn, ...faultsAgainstStick(test, registration.stick)]
   if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
 
-  const judgement = (isAnew ? judgeOnOtherStick : judgeByEditions)(test, {
+  const editions = {
     stick: registration.stick,
     procedure: procedure.body,
     instruments,
     policy: policy?.body,
     demonstration: demonstration?.body,
-  })
+  }
+  const judgement = (isAnew ? judgeOnOtherStick : judgeByEditions)(test, editions)
   const pinned = {
     stickSeq: registration.seq,
     procedureEdition: procedure.edition,
     instrumentEditions: instruments.map(({ edition }) => edition),
     ...(policy === undefined ? {} : { policyEdition: policy.edition }),
     ...(demonstration === undefined ? {} : { demonstrationEdition: demonstration.edition }),
+    measured: measuredIn(test, editions),
   }
   return { kind: 'tested', test, pinned, judgement }
 }

@@ -11,6 +11,7 @@ import { standingOn } from '../../shared-domain/state/standing.ts'
 import { inTurn } from '../ground/turn.ts'
 import { toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { toSettle } from '../store/recalls.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, reindexProgressOf, setMark } from '../store/reindexed.ts'
 import type { StoredStick } from '../store/sticks.ts'
@@ -36,6 +37,14 @@ async function judgeAnewAll(...asked: Parameters<JudgeAnewAll>): ReturnType<Judg
   return (await import('../anew/anew.ts')).judgeAnewAll(...asked)
 }
 
+/** Recalls are seldom, too. Their sticks are told of by the recall before anybody is told of other rules. */
+async function settleAll(...asked: Parameters<SettleAll>): ReturnType<SettleAll> {
+  const [table, now] = asked
+  if ((await toSettle(table, now)).length === 0) return { sticks: 0, failed: false }
+  return (await import('../telling/recalls.ts')).settleAll(...asked)
+}
+
+type SettleAll = typeof import('../telling/recalls.ts')['settleAll']
 type JudgeAnewAll = typeof import('../anew/anew.ts')['judgeAnewAll']
 
 interface Place {
@@ -48,7 +57,8 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
   const anew = await judgeAnewAll(table, now, mayGoOn)
-  let sticks = anew.sticks
+  const recalled = await settleAll(table, now, mayGoOn)
+  let sticks = anew.sticks + recalled.sticks
   for (const [name, depots] of inTurn([...organisations], now, everyMillis)) {
     const organisation = openOrganisation(table, name)
     const places = [
@@ -68,6 +78,7 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
   }
   // a failed judgement keeps nobody's lists waiting; the run ends in an error, so that an alarm rings
   if (anew.failed) throw new Error('tests are still to be judged anew')
+  if (recalled.failed) throw new Error('a recall is still to be settled')
   return { sticks, finished: true }
 }
 

@@ -58,7 +58,7 @@ export async function rewriteAll(
 /** Folds a state of an earlier build anew from its facts. */
 async function foldedAnew({ sticks }: Organisation, stored: StoredStick): Promise<StoredStick> {
   if (stored.shape === shapeOfState) return stored
-  return { ...stored, state: replay(await sticks.facts(stored.stickId)), shape: shapeOfState }
+  return { ...stored, state: replay(await sticks.facts(stored.stickId), stored.stickId), shape: shapeOfState }
 }
 
 function writeOf({ sticks }: Organisation, stored: StoredStick, renewed: Renewed): Write {

@@ -582,6 +582,68 @@ const importAnswer = z.object({
   rest: z.string().nullable(),
 })
 
+const recallCounts = z.object({
+  sticks: z.int(),
+  /** must not be used, by this recall */
+  held: z.int(),
+  /** of those held: somebody who has it confirmed, or nobody has it in hand; lying at a bench or in a store; missing */
+  confirmed: z.int(),
+  broughtIn: z.int(),
+  missing: z.int(),
+  /** of those held: named as not found when the recall was closed */
+  notFound: z.int(),
+  /** freed by a full test since */
+  retested: z.int(),
+  /** their readings pass also when they are put right */
+  cleared: z.int(),
+  /** another full test had replaced the suspect one before */
+  replaced: z.int(),
+  removed: z.int(),
+})
+
+const recallFields = {
+  id: z.string(),
+  cause: z.looseObject({}),
+  reason: z.string(),
+  by: z.string(),
+  at: z.string(),
+  state: z.enum(['open', 'closed']),
+  /** whether every stick is on its list and every reader told, or that goes on by itself in the next minutes */
+  settled: z.enum(['all', 'goes on']),
+  closed: z
+    .looseObject({ by: z.string(), at: z.string(), notFound: z.array(z.string()), note: z.string().optional() })
+    .nullable(),
+}
+
+const recallStick = z.looseObject({
+  stickId: z.string(),
+  outcome: z.enum(['held', 'retested', 'cleared', 'replaced', 'removed']),
+  status: z.enum(statuses),
+  crewId: z.string().nullable(),
+  depotId: z.string().nullable(),
+  custody: z.looseObject({}).nullable(),
+  isConfirmed: z.boolean(),
+  isBroughtIn: z.boolean(),
+  isMissing: z.boolean(),
+  hold: hold.nullable(),
+  /** the highest readings of its last full test, put right by the error of the instrument */
+  readings: z.array(z.looseObject({ readMicroamps: z.number(), trueMicroamps: z.number().nullable() })),
+})
+
+const recallAnswer = z.looseObject({ ...recallFields }).meta({ id: 'Recall' })
+const recallProgressAnswer = z
+  .looseObject({
+    ...recallFields,
+    counts: recallCounts,
+    unconfirmed: z.array(recallStick),
+    /** sticks removed for good that right readings would not have removed, for two managers to decide about */
+    removals: z.array(z.object({ stickId: z.string(), removal: z.enum(['would not have been', 'in doubt']) })),
+  })
+  .meta({ id: 'RecallProgress' })
+const recallPreviewAnswer = z
+  .looseObject({ counts: recallCounts, readers: z.int(), sticks: z.array(recallStick) })
+  .meta({ id: 'RecallPreview' })
+
 const answers = {
   stick: stickAnswer,
   test: testAnswer,
@@ -608,6 +670,10 @@ const answers = {
   'procedure preview': procedurePreview,
   correction: correctionAnswer,
   'proposal decided': decidedProposal,
+  recall: recallAnswer,
+  'recall progress': recallProgressAnswer,
+  'recall opened': z.union([recallAnswer, recallPreviewAnswer]),
+  'recall stick': recallStick,
   feed: feedAnswer,
   'made feed': madeFeedAnswer,
 }

@@ -13,6 +13,7 @@ import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
 import { proofRoutes } from './proofs.ts'
 import { proposalRoutes } from './proposals.ts'
+import { recallRoutes } from './recalls.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
 import { reminderRoutes } from './reminders.ts'
@@ -38,6 +39,7 @@ export const routes: readonly Route[] = [
   ...benchTestRoutes,
   ...judgementRoutes,
   ...correctionRoutes,
+  ...recallRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
   ...outlookRoutes,

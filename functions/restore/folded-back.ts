@@ -16,7 +16,7 @@ export async function foldedBack(when: OrganisationNow, stickId: string, kept: I
     const told = kept === undefined ? undefined : asStored({ ...kept, state: {} })
     const known = told?.version ?? 0
     const newest = known > (before?.version ?? 0) ? told : before
-    const state = replay(facts)
+    const state = replay(facts, stickId)
     const one = { ...(newest ?? nothingOf(stickId)), state, recorded: Math.max(...facts.map(({ seq }) => seq)) }
     const { today } = await todayAt(when, one.depotId)
     const morning = { day: today, rules: await rulesOn(when.organisation, today) }

@@ -102,6 +102,10 @@ export function keysOf(organisation: string) {
     newestReminders: (): Key => ({ pk: `${org}#REMINDERS`, sk: 'NEWEST' }),
     /** the correction of a register entry's edition, in a queue until its tests are judged anew */
     editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
+    /** recalls, each with how far its sticks are written; beside them, in one item, all that bind */
+    recalls: () => `${org}#RECALLS`,
+    recall: (id: string): Key => ({ pk: `${org}#RECALLS`, sk: id }),
+    recallsBinding: (): Key => ({ pk: `${org}#RECALLSBINDING`, sk: 'BINDING' }),
     /** notices of a fact that found no room in its transaction */
     stillOwed: (factId: string, part: number): Key => ({ pk: `${org}#STILLOWED#${factId}`, sk: padded(part, 4) }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),

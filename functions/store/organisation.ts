@@ -1,11 +1,14 @@
 /** The items of one organisation. Nothing of them can be opened without naming the organisation. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { notTakenBack } from '../../shared-domain/in-force.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { hasEnded, isOn } from '../../shared-domain/people.ts'
-import { noRules, type Rules, rulesFrom } from '../../shared-domain/policy/rules.ts'
+import { noRules, type Rules, rulesFrom, withRecalls } from '../../shared-domain/policy/rules.ts'
+import { goodAgainAfter, type Recall } from '../../shared-domain/recall/recall.ts'
 import type { Crew, Person } from '../../shared-domain/registers.ts'
 import { keysOf } from './keys.ts'
 import { openNotices } from './notice-life.ts'
+import { type BindingRecall, recallsBinding } from './recalls.ts'
 import { type Edition, openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
 import { readingAhead, type Table } from './table.ts'
@@ -59,8 +62,26 @@ export function openOrganisation(shared: Table, organisation: string) {
   }
 
   async function rulesOn(day: CalendarDate): Promise<Rules> {
-    const edition = await registers.inForce('policy', employerPolicyId, day)
-    return edition === undefined ? noRules : rulesFrom(edition.body, edition.edition)
+    const [edition, recalls] = await Promise.all([registers.inForce('policy', employerPolicyId, day), recallsNow()])
+    return withRecalls(edition === undefined ? noRules : rulesFrom(edition.body, edition.edition), recalls)
+  }
+
+  /** Recalls are read once, as registers are: for one request or one round. */
+  const recallsNow = () => registers.readOnce('recalls that bind', readRecalls)
+
+  async function readRecalls(): Promise<readonly Recall[]> {
+    const { recalls } = await recallsBinding({ table, keys, name: organisation })
+    return Promise.all(recalls.map(asItBinds))
+  }
+
+  /** A recall by an instrument ends where that was calibrated anew, which its entry says. */
+  async function asItBinds(recall: BindingRecall): Promise<Recall> {
+    const { cause } = recall
+    if (!('instrumentId' in cause)) return recall
+    const editions = notTakenBack(await registers.editions('instrument', cause.instrumentId))
+    const calibrations = editions.map(({ body }) => body)
+    const goodAgainOn = goodAgainAfter(cause, calibrations)
+    return goodAgainOn === undefined ? recall : { ...recall, goodAgainOn }
   }
 
   return {
@@ -77,5 +98,7 @@ export function openOrganisation(shared: Table, organisation: string) {
     entriesOfPeople,
     hasLeft,
     rulesOn,
+    recallsNow,
+    asItBinds,
   }
 }

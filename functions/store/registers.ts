@@ -143,6 +143,8 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       const read: Promise<unknown> = id === undefined ? heads(opened, kind) : head(opened, { kind, id })
       read.catch(() => undefined)
     },
+    /** Reads once, with the registers, what binds beside them. */
+    readOnce: <T>(name: string, read: () => Promise<T>) => once<T>(opened, name, read),
     /** Forgets what was read before another writer came: it may not be what is there now. */
     readAnew: () => opened.heard.clear(),
   }

@@ -60,6 +60,8 @@ export function isWritten(mark: ReindexProgress | undefined, { edition, id }: Ru
  * among those on hold, and there it is looked for.
  */
 export function isCurrent(mark: ReindexProgress | undefined, rules: Rules): boolean {
+  // recalls hold sticks that lie by a date
+  if (rules.recalls.length > 0) return isWritten(mark, rules)
   const first = rules.edition === undefined || rules.edition.endsWith('#0001')
   return first ? mark === undefined || mark.rules === rules.id : isWritten(mark, rules)
 }

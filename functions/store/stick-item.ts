@@ -79,7 +79,7 @@ export function asStored(item: unknown): StoredStick {
   const { stickId, state, told, depotId, version, loanTold, labelTold, held, seen, untold, ...rest } = asStick(item)
   return {
     stickId,
-    state: { ...initial, ...state, uses: usesOf(state.uses) },
+    state: { ...initial, ...state, stickId, uses: usesOf(state.uses) },
     told,
     depotId,
     shownDueOn: rest.shownDueOn ?? null,
@@ -97,11 +97,13 @@ export function asStored(item: unknown): StoredStick {
 }
 
 /**
- * The state as it is stored: without what is as it was in the beginning, and with its uses as one text. A stick that is
+ * The state as it is stored: without the number that lies beside it and what is as it was in the beginning, and with
+ * its uses as one text. A stick that is
  * used every day is written every day.
  */
 function asKept(state: StickState): Record<string, unknown> {
-  const begun = Object.entries(state).filter(
+  const { stickId: _, ...kept } = state
+  const begun = Object.entries(kept).filter(
     ([name, value]) => !isDeepStrictEqual(value, initial[name as keyof StickState]),
   )
   return Object.fromEntries(begun.map(([name, value]) => [name, name === 'uses' ? packed(state.uses) : value]))

@@ -203,6 +203,21 @@ async function testPlaces(
   return { places, isAll: next === undefined }
 }
 
+/** Numbers of the sticks that were tested with an instrument after a day, in order and each once. */
+async function testedWithAfter(
+  { table, keys }: OrganisationTable,
+  instrumentId: string,
+  day: CalendarDate,
+): Promise<readonly string[]> {
+  const places = await table.all({
+    index: 'by-instrument',
+    partition: ['instrumentKey', keys.instrumentTests(instrumentId)],
+    // no letter of a number comes behind it: that day itself is left out
+    between: ['testedSort', `${day}#~`, '~'],
+  })
+  return [...new Set(places.map(({ testedSort }) => String(testedSort).split('#')[1] ?? ''))].sort()
+}
+
 /** Reads keys alone, no more than `most`, in whatever order they lie. */
 async function numbersIn({ table, keys }: OrganisationTable, range: Range, most: number): Promise<NumberPage> {
   const items: Item[] = []
@@ -246,7 +261,7 @@ export function listsOfSticks(place: OrganisationTable) {
   const { table, keys } = place
   return {
     ...sharing(place, { dueToBeTold, dueToChange, untoldOf, crewPage, dueDates, testPlaces }),
-    ...sharing(place, { numbersOfLot, numbersOfCrew, numbersToBeTold }),
+    ...sharing(place, { numbersOfLot, numbersOfCrew, numbersToBeTold, testedWithAfter }),
     standingPage: (depotId: string | null, group: StandingGroup, range: Stretch) =>
       stickPage(table, standing(keys.depotStanding(depotId, group)), range),
     /** Sticks lent out, whatever their status, the soonest to be back first. */

@@ -23,7 +23,7 @@ export const indexes = {
   'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
   'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'KEYS_ONLY' },
   'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },
-  // tests by instrument; sticks by lot, which nobody asks for until there are recalls
+  // tests by instrument; sticks by lot
   'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },
   'by-lot': { partition: 'lotKey', sort: 'stickId', projection: 'KEYS_ONLY' },
   // notices that wait for something, and markers of notices still owed
@@ -51,6 +51,9 @@ export const stillOwedQueue = 'SYSTEM#STILLOWED'
  * Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any.
  */
 export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
+
+/** Recalls whose sticks are not all written anew, or whose people are not all told yet, of all organisations. */
+export const toSettleQueue = 'SYSTEM#SETTLE'
 
 /** People whose accounts at the user pool are to be made or ended, of all organisations: in the same index. */
 export const accountsQueue = 'SYSTEM#ACCOUNTS'
@@ -87,6 +90,8 @@ export const entities = [
   'reindexed',
   'crew followed',
   'edition correction',
+  'recalls binding',
+  'recall',
   'reminder',
   'newest reminders',
   'subject',
@@ -151,6 +156,7 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'notices that nobody answered were not passed on': 'the run of follow-up ends in an error',
   'nobody was told of a notice that was not delivered': 'the run of follow-up ends in an error',
   'tests are still to be judged anew': 'reindex goes on with them, and its run ends in an error where it cannot',
+  'a recall is still to be settled': 'reindex goes on with it, and its run ends in an error where it cannot',
   'notices are still to be written': 'follow-up writes them, and its run ends in an error where it cannot',
   'a fact got no place in its tree': 'the run by the clock ends in an error, and a fact that waits for an hour rings',
   'a tree was not seen to': 'the run by the clock ends in an error, and takes it up again at the next',

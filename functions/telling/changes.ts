@@ -9,7 +9,8 @@ import type { Morning, WhoIsWhere } from '../../shared-domain/notices/morning.ts
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type ChangedStick, owedForChange } from '../../shared-domain/notices/owed-for-change.ts'
 import { onceTold, relisted } from '../../shared-domain/relisting.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
+import { recalledCode } from '../../shared-domain/state/hold.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { log } from '../ground/log.ts'
 import { noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
@@ -34,9 +35,13 @@ export function isUntold(stored: StoredStick, { day, rules }: Morning): boolean 
   return rules.entered && changeOwed(stored, standingOn(stored.state, day, rules)) !== null
 }
 
-/** Answers the cause of a change: other rules since the stick was last written, or a day that has come. */
-function causeOf({ untold, writtenUnder }: StoredStick, { day, rules }: Morning): Cause {
-  return untold !== undefined || writtenUnder !== rules.id ? { by: 'rules', rules: rules.id } : { by: 'day', day }
+/**
+ * Answers the cause of a change: other rules since the stick was last written, a recall among them, or a day that has
+ * come. A recall tells its sticks itself; here are those that its lists did not show.
+ */
+function causeOf({ untold, writtenUnder }: StoredStick, { holds }: Standing, { day, rules }: Morning): Cause {
+  if (untold === undefined && writtenUnder === rules.id) return { by: 'day', day }
+  return { by: holds.some(({ code }) => code === recalledCode) ? 'recall' : 'rules', rules: rules.id }
 }
 
 /**
@@ -65,8 +70,7 @@ async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
   const who = await whoIsWhere(organisation, sticks, { day: morning.day, now })
   const looked = sticks.map((stored) => ({ stored, changed: changedStick(stored, who, morning) }))
   const owed = looked.filter(({ changed }) => changed.kind !== null)
-  const causeFor = (stored: StoredStick) => telling.cause ?? causeOf(stored, morning)
-  const byCause = Map.groupBy(owed, ({ stored }) => causeFor(stored).by)
+  const byCause = Map.groupBy(owed, (one) => causeFor(one, telling).by)
   const notices = [...byCause.values()].flatMap((some) => noticesOf(some, telling))
   const fresh = await organisation.notices.notYetWritten(notices.map(withinRoom))
   const writes = looked.map(({ stored, changed }) => ({
@@ -81,6 +85,9 @@ async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
     ...writes.filter((one) => one.writes.length > 0),
   ])
 }
+
+const causeFor = ({ stored, changed }: Looked, { cause, morning }: Telling): Cause =>
+  cause ?? causeOf(stored, changed.standing, morning)
 
 type Changed = Omit<ChangedStick, 'kind'> & { readonly kind: ChangedStick['kind'] | null }
 
@@ -108,11 +115,12 @@ function changedStick(
   }
 }
 
-function noticesOf(looked: readonly Looked[], { morning: { day, rules }, cause: known }: Telling): OwedNotice[] {
+function noticesOf(looked: readonly Looked[], telling: Telling): OwedNotice[] {
+  const { day, rules } = telling.morning
   const [first] = looked
   if (first === undefined) return []
   const changed = looked.flatMap(({ changed: one }) => (one.kind === null ? [] : [{ ...one, kind: one.kind }]))
-  const cause = known ?? causeOf(first.stored, { day, rules })
+  const cause = causeFor(first, telling)
   return owedForChange(changed, { cause, day, answerWithinHours: rules.answerWithinHours })
 }
 

@@ -79,7 +79,7 @@ export type Conformity = 'conforms' | 'in guard band' | 'over limit'
  */
 export function standing(
   microamps: number,
-  limit: Limit,
+  limit: Pick<Limit, 'microamps'>,
   { procedure, expandedUncertaintyPercent }: DecisionRule,
 ): Conformity {
   const strictly = procedure.comparison === 'less than'

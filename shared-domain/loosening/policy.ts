@@ -34,6 +34,8 @@ const parts: { readonly [part in keyof Rules]-?: FieldRow<Rules> } = {
   entered: never,
   edition: never,
   id: never,
+  // no edit of a policy changes a recall
+  recalls: never,
   requirements: (rules) => [
     ...dropped(rules),
     ...changed(rules),

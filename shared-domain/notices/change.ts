@@ -61,5 +61,7 @@ export type Cause =
    */
   | { readonly by: 'rules'; readonly rules: string }
   | { readonly by: 'day'; readonly day: CalendarDate }
+  /** a recall that binds it, where its sticks were looked through already */
+  | { readonly by: 'recall'; readonly rules: string }
   /** an entry by which its tests were judged was a slip */
   | { readonly by: 'correction'; readonly factId: string; readonly slip: Slip }

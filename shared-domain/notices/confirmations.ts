@@ -5,7 +5,7 @@ import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** A recall, a hold or a removal that nobody has read is this service's worst failure. */
 export function mustBeConfirmed(kind: NoticeKind): boolean {
-  return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
+  return kind === 'hold' || kind === 'removal' || kind === 'recall' || kind === 'unanswered'
 }
 
 /** Tells whether the addressee is of the crew that has the stick, or had it last. */

@@ -306,7 +306,7 @@ export const queues = ['unsent', 'urgent', 'unanswered', 'undelivered'] as const
 export type Queue = (typeof queues)[number]
 
 /** Somebody may have a stick in hand that can hurt them: word of that waits behind no digest, whoever it goes to. */
-const urgentKinds: readonly NoticeKind[] = ['hold', 'removal', 'unanswered', 'used while unfit', 'report']
+const urgentKinds: readonly NoticeKind[] = ['hold', 'removal', 'recall', 'unanswered', 'used while unfit', 'report']
 
 export function isUrgent(kind: NoticeKind): boolean {
   return urgentKinds.includes(kind)

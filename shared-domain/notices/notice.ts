@@ -3,6 +3,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
 import type { Way } from '../loosening/way.ts'
+import type { RecallKind } from '../recall/recall.ts'
 import type { Slip } from '../slip.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, SaidHold } from '../state/hold.ts'
@@ -14,6 +15,7 @@ export const noticeKinds = [
   'digest',
   'hold',
   'removal',
+  'recall',
   'return',
   'used while unfit',
   'report',
@@ -187,6 +189,17 @@ export interface FingerprintTold {
   readonly root: string
 }
 
+/** A recall as the people of its sticks are told of it. */
+export interface RecallTold {
+  readonly id: string
+  readonly by: RecallKind
+  /** the instrument, the lot or the order */
+  readonly named: string
+  readonly reason: string
+  /** the name of whoever opened it */
+  readonly openedBy: string
+}
+
 /** The ways in which a stick came back. A mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
@@ -205,6 +218,8 @@ export interface OwedNotice {
   readonly cause?: Cause['by']
   /** the matter that must be confirmed as read, the same for everybody told of it, and how long that may take */
   readonly answer?: { readonly about: string; readonly withinHours: number }
+  /** kind `recall`: the recall */
+  readonly recall?: RecallTold
   /** kind `report`: the report */
   readonly report?: Report
   /** kind `used while unfit`: the day of use, and the first day on which the stick was not fit */

@@ -64,7 +64,7 @@ function owedForKind(
 
 function nameOf(cause: Cause): string {
   if (cause.by === 'correction') return cause.factId
-  return cause.by === 'rules' ? cause.rules : ''
+  return cause.by === 'day' ? '' : cause.rules
 }
 
 /** The same sticks again, written to meanwhile, are told of again. */

@@ -64,6 +64,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
   switch (kind) {
     case 'hold':
     case 'removal':
+    case 'recall':
     case 'unanswered':
       return mustNotBeUsed(status)
     case 'return':
@@ -110,7 +111,7 @@ function passedOn(
   { day, otherManagersKnow }: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
-  const { proposal, calibration, reminder } = notice
+  const { proposal, calibration, reminder, recall } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow
   const next = (audience: readonly Addressee[]) => (isWithManagers ? [] : nextUp(notice.to, audience))
   return gathered(concerned, next).map(({ mailbox, to, lines }) => ({
@@ -127,6 +128,7 @@ function passedOn(
     ...(proposal === undefined ? {} : { proposal }),
     ...(calibration === undefined ? {} : { calibration }),
     ...(reminder === undefined ? {} : { reminder }),
+    ...(recall === undefined ? {} : { recall }),
     passedOnFor: [...passedOnFor, notice.to.name],
   }))
 }

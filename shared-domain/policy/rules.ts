@@ -4,6 +4,7 @@
  */
 
 import { fingerprint } from '../fingerprint.ts'
+import { nameOfRecalls, type Recall } from '../recall/recall.ts'
 import { shapeOfState } from '../shape-of-state.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
 import { confirmHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
@@ -17,7 +18,7 @@ export interface Rules {
   readonly entered: boolean
   /** the edition of the employer's layer, once one is in the register */
   readonly edition?: string
-  /** a name for all that binds: the employer's edition, and the packs and the fold of this build */
+  /** a name for all that binds: the employer's edition, the packs and the fold of this build, and the recalls */
   readonly id: string
   readonly requirements: readonly Requirement[]
   readonly occasionalUse?: OccasionalUse | undefined
@@ -38,6 +39,8 @@ export interface Rules {
   readonly waxing?: string | undefined
   /** the shortest of the caps turned on */
   readonly calibrationCap?: CalibrationCap | undefined
+  /** every recall there is: one that is closed binds whatever it has not cleared */
+  readonly recalls: readonly Recall[]
 }
 
 /**
@@ -80,7 +83,14 @@ export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
     woodForbidden: employer.woodForbidden ?? false,
     waxing: employer.waxing,
     calibrationCap,
+    recalls: [],
   }
+}
+
+/** The rules with the recalls that bind beside them; the name is another with each. */
+export function withRecalls(rules: Rules, recalls: readonly Recall[]): Rules {
+  const id = [rules.id, nameOfRecalls(recalls)].filter((name) => name !== '').join('/')
+  return { ...rules, id, recalls }
 }
 
 /** Shortened clocks run beside the rules' own, so that no edit can put a date past a legal maximum. */

@@ -19,15 +19,19 @@ import {
 import { type Hold, hasCode, holdFor, type InShort, recordsRestoredCode, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
-import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
+import { type Custody, initial, registrationOn, type StickState, type TestProof, type Unmended } from './state.ts'
 import { comparePositions, type FactInTime, inOrder, type Position, positionOf, stayedIn } from './when.ts'
 
 /** The days kept are more than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
 
-/** Folds a whole history, in whatever order it is handed over. */
-export function replay(facts: readonly RecordedFact[]): StickState {
-  return inOrder(asKnownNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
+/**
+ * Folds a whole history, in whatever order it is handed over. Facts do not name their stick: an order that calls sticks
+ * back by number binds one whose number is not told.
+ */
+export function replay(facts: readonly RecordedFact[], stickId?: string): StickState {
+  const begun = stickId === undefined ? initial : { ...initial, stickId }
+  return inOrder(asKnownNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), begun)
 }
 
 /**
@@ -211,12 +215,18 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
     failure: null,
     lastPass: instant,
     testedSeq: fact.pinned.stickSeq,
+    proof: proofOf(fact),
     holds: state.holds.filter((one) => outlastsPass(one, state)),
     evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
     custodySpells: state.custodySpells.slice(-1),
     uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
     events: [],
   }
+}
+
+function proofOf({ factId, occurredOn: on, test, pinned }: RecordedFact & { kind: 'tested' }): TestProof {
+  const { measured } = pinned
+  return { factId, on, instrumentId: test.instrumentId, ...(measured === undefined ? {} : { measured }) }
 }
 
 /**

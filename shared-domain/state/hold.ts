@@ -2,8 +2,9 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Undone } from '../facts.ts'
 import type { Reason } from '../reason.ts'
+import type { RecallKind } from '../recall/recall.ts'
 import { contentAtPlace } from '../said.ts'
-import type { Construction, StoppingEvent, Verdict } from '../words.ts'
+import type { Construction, StoppingEvent, SurfaceState, Verdict } from '../words.ts'
 
 export interface Hold {
   /** kebab-case, stable */
@@ -41,7 +42,25 @@ export interface Detail {
   readonly beforeReadings?: true
   readonly wasMissing?: boolean
   readonly undone?: Undone
+  /** the recall that binds the stick, and what it is by; `named` is the instrument, the lot or the order */
+  readonly recall?: string
+  readonly recalledBy?: RecalledBy
+  readonly named?: string
+  /** the reading that does not pass once it is put right */
+  readonly state?: SurfaceState
+  readonly read?: number
+  readonly truly?: number
+  readonly limit?: number
 }
+
+/**
+ * What calls a stick back. By an instrument: its reading does not pass once it is put right, nobody can put it right,
+ * or it was taken when the instrument was known to be wrong.
+ */
+export type RecalledBy = Exclude<RecallKind, 'instrument'> | 'reading' | 'instrument' | 'finding'
+
+/** The code of the hold by a recall. */
+export const recalledCode = 'recalled'
 
 /** The code of a removal for good by decision: the reason beside it is in the words of whoever decided so. */
 export const removedByDecisionCode = 'removed-by-decision'
@@ -183,6 +202,16 @@ export const holdFor = {
   recordsRestored: (cause: Cause): Hold => ({
     ...cause,
     code: recordsRestoredCode,
+  }),
+  /** no fact of the stick: the recall binds by what it calls back, and by what the stick was last proved with */
+  recalled: (
+    since: CalendarDate,
+    detail: Detail & Required<Pick<Detail, 'recall' | 'recalledBy' | 'named'>>,
+  ): Hold => ({
+    since,
+    factId: null,
+    code: recalledCode,
+    detail,
   }),
   notRegistered: (): Hold => ({
     since: null,

@@ -13,6 +13,7 @@ import { type Duty, dutyOf, pressing } from './duty.ts'
 import { entryHolds } from './entry-holds.ts'
 import { type Detail, type Hold, holdFor } from './hold.ts'
 import { type LabelOnDay, labelOnDay } from './label.ts'
+import { recallHolds } from './recall-holds.ts'
 import { type Custody, isProven, registrationOn, type StickState } from './state.ts'
 
 /** Why the status is what it is; beside `held` and `removed` stand the holds, and what removed it. */
@@ -78,6 +79,7 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     ...notWaxed(state, rules, asked),
     ...standingDoubts(stick, rules, clocks),
     ...entryHolds(state, registration),
+    ...recallHolds(state, day, rules.recalls),
     ...stopped(state, asked),
     ...shelved(onDay),
     ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),

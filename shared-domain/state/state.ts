@@ -1,5 +1,6 @@
 /** Everything known of a stick: a fold of its facts and nothing else. */
 import type { Tester } from '../bench-test/bench-test.ts'
+import type { Measured } from '../bench-test/measured.ts'
 import type { CalendarDate, Instant } from '../calendar.ts'
 import type { Hand } from '../facts.ts'
 import { inForce } from '../in-force.ts'
@@ -26,6 +27,8 @@ export interface Registration {
 }
 
 export interface StickState {
+  /** the stick's number, where whoever folded its facts knew it */
+  readonly stickId?: string
   readonly registrations: readonly Registration[]
   readonly custody: Custody | null
   /**
@@ -71,6 +74,8 @@ export interface StickState {
   readonly evidence: Evidence
   /** the entry on the register by which the last full test that counts was judged */
   readonly testedSeq?: number
+  /** the last full test that counts, as far as it may have to be judged again */
+  readonly proof?: TestProof
   /** spells since the last full test that counts, the one that was on then among them */
   readonly custodySpells: readonly CustodySpell[]
   /** uses from 800 days before that test on */
@@ -85,6 +90,14 @@ export interface StickState {
   readonly last: Position | null
   /** the number of facts folded in */
   readonly facts: number
+}
+
+/** The instrument and the readings by which a stick is fit; builds before shape 12 did not keep them. */
+export interface TestProof {
+  readonly factId: string
+  readonly on: CalendarDate
+  readonly instrumentId: string
+  readonly measured?: Measured
 }
 
 /** A defect found open at an examination: nothing but the step that mends it, and a full pass after that, clears it. */

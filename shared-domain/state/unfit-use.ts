@@ -51,7 +51,7 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
   if (moments.length === 0) return []
   const ordered = inOrder(known)
   const unfit = new Map<string, UnfitUse>()
-  let state = initial
+  let state: StickState = final.stickId === undefined ? initial : { ...initial, stickId: final.stickId }
   let at = 0
   for (const moment of moments) {
     const { instant, fact } = moment

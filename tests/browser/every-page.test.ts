@@ -37,13 +37,13 @@ beforeAll(async () => {
 })
 afterAll(async () => browser?.close())
 
-const files = ['/roster.csv', '/sticks/:id/proof']
+const files = ['/roster.csv', '/sticks/:id/proof', '/recalls/:id/report.csv']
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([
   ...files,
   ...['/', '/healthz', '/registers/sticks', '/sign-in', '/signed-in'],
   ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
-  ...['/enter/policies', '/enter/organisations', '/bench', '/imports', '/recalls', '/plan'],
+  ...['/enter/policies', '/enter/organisations', '/bench', '/imports', '/plan'],
 ])
 
 type Fetched = (language: string) => Promise<Response>

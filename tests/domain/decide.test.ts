@@ -260,7 +260,7 @@ describe('what is kept', () => {
             if (decision.outcome !== 'accepted') return known
             const { next, standing, owed, listing } = decision
             const facts = [...known.facts, fact]
-            expect(next.state).toEqual(replay(facts))
+            expect(next.state).toEqual(replay(facts, 'S-1'))
             expect(next.recorded).toBe(facts.length)
             expect(standing).toEqual(standingOn(next.state, day(fact.recordedAt.slice(0, 10)), usPolicy))
             expect(next.shownDueOn).toBe(standing.dueOn)

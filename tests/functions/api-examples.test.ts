@@ -66,6 +66,13 @@ test('a stick is tested, labelled, issued, used and looked at', async () => {
   await taken(201, 'removeStick')
 })
 
+test('a stick is called back, and the recall closed', async () => {
+  await taken(201, 'recordBenchTest')
+  const { json } = await taken(201, 'openRecall')
+  expect([json.state, json.settled]).toEqual(['open', 'all'])
+  expect((await taken(201, 'closeRecall', { id: json.id })).json.state).toBe('closed')
+})
+
 test('a report of danger is told to people, and one on an unknown number is placed', async () => {
   await taken(201, 'reportDefect')
   const { items } = (await house.call('GET', '/v1/notices?stick=S-1')).json

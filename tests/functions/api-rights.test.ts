@@ -66,6 +66,8 @@ beforeAll(async () => {
   proposalId = (await house.call('PUT', '/v1/sticks/S-1', milder, 'manager-2')).json.proposal.id
   const slip = { corrects: failed.factId, reason: 'another stick', replacement: null }
   correctionId = randomUUID()
+  const ofNone = { factId: randomUUID(), cause: { lot: 'L-NONE' }, reason: 'cracks at the ferrule' }
+  recallId = (await house.done('POST', '/v1/recalls', ofNone)).json.id
   await house.call('POST', '/v1/corrections', { factId: correctionId, ...slip }, 'manager-2')
   const notice = house.table.items().find((item) => item.number === errand) as unknown as Notice
   const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
@@ -98,6 +100,8 @@ let unplaced = ''
 let proposalId = ''
 /** The same of something that was recorded of that stick. */
 let correctionId = ''
+/** A recall of a lot of which there is no stick. */
+let recallId = ''
 const reads = undefined
 const onSignIn = () => ({ factId: randomUUID(), reason: 'a phone was lost' })
 
@@ -221,6 +225,15 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     '/v1/unplaced-reports/UNPLACED/place',
     { stickId: 'S-1' },
   ],
+  'POST /v1/recalls': [
+    'manager owner',
+    '/v1/recalls',
+    { factId: randomUUID(), cause: { lot: 'L-7' }, reason: 'cracks' },
+  ],
+  'GET /v1/recalls': ['bench manager owner', '/v1/recalls'],
+  'GET /v1/recalls/:id': ['bench manager owner', '/v1/recalls/RECALL'],
+  'GET /v1/recalls/:id/sticks': ['bench manager owner', '/v1/recalls/RECALL/sticks'],
+  'POST /v1/recalls/:id/close': ['manager owner', '/v1/recalls/RECALL/close', { factId: randomUUID(), notFound: [] }],
   'GET /v1/roster': ['crew bench manager owner', '/v1/roster'],
   'POST /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
   'GET /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
@@ -249,7 +262,8 @@ const named = (house: House, route: string, who: Who) => {
       .replace('ERRAND', errand)
       .replace('UNPLACED', unplaced)
       .replace('PROPOSAL', proposalId)
-      .replace('CORRECTION', correctionId),
+      .replace('CORRECTION', correctionId)
+      .replace('RECALL', recallId),
     body,
     who,
   )
@@ -478,6 +492,11 @@ const cells: { readonly [route: string]: Cells } = {
   'POST /v1/proposals/:id/decline': ownDepots,
   'GET /v1/unplaced-reports': managing,
   'POST /v1/unplaced-reports/:factId/place': managing,
+  'POST /v1/recalls': managing,
+  'GET /v1/recalls': fromBench,
+  'GET /v1/recalls/:id': fromBench,
+  'GET /v1/recalls/:id/sticks': fromBench,
+  'POST /v1/recalls/:id/close': managing,
   'GET /v1/roster': ['listOfCrew', 'list', 'list'],
   'POST /v1/crews/:id/feeds': ['ownCrew', 'none', 'own'],
   'GET /v1/crews/:id/feeds': ['ownCrew', 'none', 'own'],

@@ -10,6 +10,7 @@ import {
   type NoticeKind,
   type OwedNotice,
   type ProposalTold,
+  type RecallTold,
   type Report,
   type StickLine,
   undeliveredWhys,
@@ -67,7 +68,7 @@ const untested = {
   why: { is: 'why never tested' },
 } as const
 
-const causes = ['rules', 'day', 'correction'] as const satisfies readonly OwedNotice['cause'][]
+const causes = ['rules', 'day', 'correction', 'recall'] as const satisfies readonly OwedNotice['cause'][]
 
 const digests: readonly Sample[] = [
   of({}),
@@ -180,6 +181,12 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
     toManager(of(removed)),
     of({ ...removed, status: 'scrapped', why: { is: 'why scrapped' } }),
   ],
+  recall: (['instrument', 'lot', 'order'] as const).flatMap((by) => [
+    recallOf(by, of(onHold(0))),
+    recallOf(by, { ...of(onHold(0), onHold(1)), more: 40 }),
+    recallOf(by, toManager(of(onHold(0)))),
+    recallOf(by, toManager(of(onHold(0), { ...onHold(1), liesAt: 'store' }))),
+  ]) as [Sample, ...Sample[]],
   return: [
     of(fit),
     of({ ...fit, liesAt: 'bench' }),
@@ -250,6 +257,10 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
     invitationOf({ depots: ['Άνω'], crew: 'Κάτω', until: day('2026-04-02') }),
   ],
   fingerprint: [fingerprintOf(1), fingerprintOf(1234)],
+}
+
+function recallOf(by: RecallTold['by'], sample: Sample): Sample {
+  return { ...sample, recall: { id: 'R-1', by, named: 'S-9', reason: 'άλλη', openedBy: 'Ζωή' } }
 }
 
 function fingerprintOf(records: number): Sample {

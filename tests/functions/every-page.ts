@@ -15,6 +15,7 @@ const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
 const errand = '{errand}'
 const feed = '{feed}'
+const recall = '{recall}'
 
 /** Names of the places in addresses that are known once the house is furnished. */
 export interface Furnished {
@@ -49,6 +50,8 @@ export async function furnishEveryPage(): Promise<Furnished> {
   const cleaned = { factId: randomUUID(), occurredOn: '2026-03-02', at: '08:20', kind: 'cleaned', by: 'Ines Roth' }
   await house.done('POST', '/v1/sticks/S-1/corrective-steps', cleaned, 'bench-2')
   await house.done('POST', '/v1/sticks/S-1/bench-tests', passed, 'bench-2')
+  const ofNone = { factId: randomUUID(), cause: { lot: 'L-NONE' }, reason: 'cracks at the ferrule' }
+  const { id: recallId } = (await house.done('POST', '/v1/recalls', ofNone)).json
   const milder = { ...aStick, primaryProtection: false }
   const { json: proposed } = await house.call('PUT', '/v1/sticks/S-1', milder, 'manager-2')
   const notice = house.table.items().find((item) => item.number === number) as unknown as Notice
@@ -57,7 +60,12 @@ export async function furnishEveryPage(): Promise<Furnished> {
   await house.table.transact(await markWrites(house.table, lost, cause))
   return {
     items: house.table.items(),
-    address: (of) => of.replace(proposalId, proposed.proposal.id).replace(errand, number).replace(feed, feedId),
+    address: (of) =>
+      of
+        .replace(proposalId, proposed.proposal.id)
+        .replace(errand, number)
+        .replace(feed, feedId)
+        .replace(recall, recallId),
   }
 }
 
@@ -128,7 +136,7 @@ const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
 /** Pages of the contract that are not there yet. */
-const toCome = ['/bench', '/imports', '/recalls', '/plan']
+const toCome = ['/bench', '/imports', '/plan']
 const anyManager: OfRegister['opens'] = [aList, 'yes yes yes no no no yes']
 
 const cells: readonly Cells[] = [
@@ -346,6 +354,45 @@ const cells: readonly Cells[] = [
     `/crews/CR-1/feeds/${feed}/revoke`,
     'yes yes no no yes no none',
     {},
+  ],
+  ['GET /recalls', 'read recalls', aList, '/recalls', 'yes yes yes yes no no yes'],
+  ['GET /recalls/:id', 'read recalls', aList, `/recalls/${recall}`, 'yes yes yes yes no no none'],
+  ['GET /recalls/:id/report.csv', 'read recalls', aList, `/recalls/${recall}/report.csv`, 'yes yes yes yes no no none'],
+  ['GET /recalls/:id/close', 'close a recall', aList, `/recalls/${recall}/close`, 'yes yes yes no no no none'],
+  ['POST /recalls/:id/close', 'close a recall', aList, `/recalls/${recall}/close`, 'yes yes yes no no no none', {}],
+  ['GET /recall/lot', 'open a recall', aList, '/recall/lot', 'yes yes yes no no no yes'],
+  [
+    'POST /recall/lot',
+    'open a recall',
+    aList,
+    '/recall/lot',
+    'yes yes yes no no no yes',
+    { '/cause/lot': 'L-9', ...why },
+  ],
+  ['GET /recall/order', 'open a recall', aList, '/recall/order', 'yes yes yes no no no yes'],
+  [
+    'POST /recall/order',
+    'open a recall',
+    aList,
+    '/recall/order',
+    'yes yes yes no no no wrong',
+    { '/cause/order': 'ORD-1', '/cause/stickIds': 'S-3', ...why },
+  ],
+  ['GET /recall/instrument', 'open a recall', aList, '/recall/instrument', 'yes yes yes no no no yes'],
+  [
+    'POST /recall/instrument',
+    'open a recall',
+    aList,
+    '/recall/instrument',
+    'yes yes yes no no no wrong',
+    {
+      '/cause/instrumentId': 'INS-1',
+      '/cause/lastGoodOn': '2026-01-31',
+      '/cause/foundOutOn': '2026-03-02',
+      '/cause/error/kind': 'percent of reading',
+      '/cause/error/value': '-5',
+      ...why,
+    },
   ],
   ['GET /marked-addresses/clear', 'keep addresses', aList, '/marked-addresses/clear', 'yes yes yes no no no yes'],
   [

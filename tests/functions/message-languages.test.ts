@@ -75,6 +75,10 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
     holdFor.anotherStick(day('2026-03-02'), { identity, was: 'L-7', is: 'L-9' }),
   ),
   unknownFact: [holdFor.unknownFact(cause)],
+  recalled: [
+    holdFor.recalled(day('2026-03-02'), { recall: 'R-1', recalledBy: 'lot', named: 'L-7' }),
+    holdFor.recalled(day('2026-03-02'), { recall: 'R-1', recalledBy: 'instrument', named: 'INS-1', on: cause.since }),
+  ],
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],
@@ -409,7 +413,7 @@ describe('a Spanish mail', () => {
     'January|February|March|overdue|on hold|do not|please'
   const english = new RegExp(`\\b(${words})\\b`, 'i')
   const mails = noticeKinds
-    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation', 'fingerprint'].includes(kind))
+    .filter((kind) => !['proposal', 'calibration', 'reminder', 'recall', 'invitation', 'fingerprint'].includes(kind))
     .flatMap((kind) =>
       (['overdue', 'due soon', 'in service', 'scrapped', 'on hold'] as const).map((status) => ({ kind, status })),
     )

@@ -10,6 +10,7 @@ import {
   type Addressee,
   type NoticeKind,
   noticeKinds,
+  type RecallTold,
   type Report,
   type StickLine,
   undeliveredWhys,
@@ -58,6 +59,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   digest: overdue,
   hold: held,
   removal: removed,
+  recall: held,
   return: back,
   'used while unfit': held,
   report: back,
@@ -71,6 +73,8 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   fingerprint: overdue,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
+
+const aRecall: RecallTold = { id: 'R-1', by: 'lot', named: 'L-7', reason: 'cracks', openedBy: 'Mia Okafor' }
 
 const aReport: Report = {
   what: 'defect',
@@ -92,6 +96,7 @@ function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {
     state: 'owed',
     lines: [lineFor[kind]],
     ...(kind === 'report' ? { report: aReport } : {}),
+    ...(kind === 'recall' ? { recall: aRecall } : {}),
     ...over,
   }
 }
@@ -130,6 +135,10 @@ function headersNamed(raw: string, name: string): string[] {
   return head.split('\r\n').filter((one) => one.toLowerCase().startsWith(`${name.toLowerCase()}:`))
 }
 
+/** What clears all of its sticks a recall says once, above them. */
+const saidBy = (kind: NoticeKind, { text, clearedBy }: { text: string; clearedBy: string }) =>
+  kind === 'recall' ? [text] : [text, clearedBy]
+
 /** All that must be known of a line to act on it. */
 function musts(kind: NoticeKind, one: StickLine): string[] {
   // a due date beside a hold would read as leave to use it until then
@@ -144,7 +153,7 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
         kind === 'digest'
         ? []
         : [inEnglish.why(one)]
-      : one.holds.flatMap((hold) => Object.values(inEnglish.hold(hold)))),
+      : one.holds.flatMap((hold) => saidBy(kind, inEnglish.hold(hold)))),
     ...(kind === 'digest' && one.source !== null ? [one.source] : []),
     ...(!['return', 'report', 'put right'].includes(kind) && one.bringTo !== null ? [one.bringTo] : []),
   ]
@@ -172,7 +181,8 @@ describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (
   test('has a subject on one line that names the stick or how many, and ends with the number', async () => {
     const { raw, mail } = await mailOf(noticeOf(kind))
     expect(headersNamed(raw, 'Subject')).toHaveLength(1)
-    expect(mail.subject).toMatch(kind === 'digest' ? /^1 stick overdue/ : /^Stick S-1 /)
+    const [first] = { digest: ['1 stick overdue'], recall: ['Recall: do not use 1 stick of lot L-7 '] }[String(kind)] ?? []
+    expect(mail.subject).toContain(first ?? 'Stick S-1 ')
     expect(mail.subject).toMatch(/ \[2A3B-4C5D-6E7F\]$/)
   })
 

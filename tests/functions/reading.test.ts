@@ -29,6 +29,7 @@ import type { Organisation } from '../../functions/store/organisation.ts'
 import { ownersAsTheyAre } from '../../functions/store/owners.ts'
 import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
+import { allRecalls, openedWrites, recallOf, recallsBinding, toSettle } from '../../functions/store/recalls.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
@@ -113,6 +114,7 @@ beforeAll(async () => {
   house.table.settled()
   await seeToTrees({ table: house.table, clock: house.clock })
   await leaveImport(house)
+  await leaveToSettle(house)
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
@@ -168,6 +170,19 @@ async function leaveImport({ organisation }: House): Promise<void> {
   }
   await keepImport(organisation(), { import: one, revision: 0 })
   await rememberMapping(organisation(), 'uses', { fields: { Stick: 'stickId' }, units: {} })
+}
+
+/** As if whoever opened it had been broken off before its sticks were written. */
+async function leaveToSettle({ table, organisation }: House): Promise<void> {
+  const one = {
+    organisation: demo,
+    id: reminderId,
+    cause: { lot: 'L-9' },
+    reason: 'cracks',
+    by: 'manager',
+    at: earlier,
+  }
+  await table.transact(openedWrites(organisation(), one, { version: 0, recalls: [] }) ?? [])
 }
 
 /** All others' accounts are still owed. */
@@ -312,6 +327,12 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     needs: 'reason',
     alone: [({ organisation, item }) => editionCorrection(organisation, item.pk.split('#').at(-1) ?? '')],
     listed: [({ table }) => toJudgeAnew(table, now)],
+  },
+  'recalls binding': { needs: 'recalls', alone: [({ organisation }) => recallsBinding(organisation)] },
+  recall: {
+    needs: 'reason',
+    alone: [({ organisation, item }) => recallOf(organisation, item.sk)],
+    listed: [({ table }) => toSettle(table, now), ({ organisation }) => allRecalls(organisation)],
   },
   reminder: {
     needs: 'stickIds',
@@ -474,7 +495,7 @@ describe('what an earlier build wrote', () => {
     expect(await organisation.sticks.stored('S-1')).toEqual({
       ...{ stickId: 'S-1', told: item.told, depotId: item.depotId, version: item.version },
       ...{ shape: 1, recorded: state.facts, shownDueOn: null, broughtForwardFrom: null, writtenUnder: null },
-      state: { ...initial, ...state, uses: [] },
+      state: { ...initial, ...state, stickId: 'S-1', uses: [] },
     })
   })
 

@@ -191,6 +191,14 @@ beforeAll(async () => {
   const note = written('POST /v1/reminders /note')
   await done('POST', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-5'], note })
 
+  const calledBack = (cause: object) => ({ factId: randomUUID(), cause, reason: written('POST /v1/recalls /reason') })
+  const lot = written('POST /v1/recalls /cause/lot')
+  const called = await done('POST', '/v1/recalls', calledBack({ lot }))
+  const order = written('POST /v1/recalls /cause/order')
+  await done('POST', '/v1/recalls', calledBack({ order, stickIds: ['S-5'] }))
+  const closed = { factId: randomUUID(), notFound: [], note: written('POST /v1/recalls/{id}/close /note') }
+  await done('POST', `/v1/recalls/${called.json.id}/close`, closed)
+
   for (const act of ['sign-out', 'free']) {
     const acted = { factId: randomUUID(), reason: written(`POST /v1/people/{id}/sign-in/${act} /reason`) }
     await done('POST', `/v1/people/bench-2/sign-in/${act}`, acted)

@@ -88,6 +88,7 @@ function withoutDetours(arrows: readonly Arrow[]): Arrow[] {
 /** The domain's folders from the ground up: each may import what stands before it. */
 export const domainFloors = [
   'catalogue',
+  'recall',
   'policy',
   'bench-test',
   'state',
@@ -204,6 +205,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     reindexed: keys.reindexed('{depot}'),
     'crew followed': keys.crewFollowed('{crew}'),
     'edition correction': keys.editionCorrection('{factId}'),
+    'recalls binding': keys.recallsBinding(),
+    recall: keys.recall('{factId}'),
     reminder: keys.reminder('{factId}'),
     'newest reminders': keys.newestReminders(),
     subject: subjectPointer('{subject hash}'),
@@ -229,7 +232,7 @@ export const kindsIn: { readonly [index in IndexName]: readonly Entity[] } = {
   'by-depot-return': ['stick'],
   'by-instrument': ['fact'],
   'by-lot': ['stick'],
-  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'accounts owed', 'import'],
+  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'recall', 'accounts owed', 'import'],
   'notices-by-stick': ['notice', 'told'],
   'notices-by-crew': ['notice', 'told'],
   'notices-by-mailbox': ['notice'],

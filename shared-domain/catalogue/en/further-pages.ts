@@ -248,6 +248,7 @@ export const furtherPages = {
   'notice digest': 'Due and overdue',
   'notice hold': 'On hold',
   'notice removal': 'Removed for good',
+  'notice recall': 'Recall',
   'notice return': 'Back in service',
   'notice used while unfit': 'Used while not fit',
   'notice report': 'Reported, no hold',

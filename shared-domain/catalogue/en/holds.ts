@@ -8,6 +8,7 @@ const fullTest = lines(
   'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length,',
   'dry and, unless it is of wood, wet',
 )
+const retested = `${fullTest}, with another instrument or with this one once it is calibrated anew`
 const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
 
 export const holds = {
@@ -58,6 +59,21 @@ export const holds = {
     'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may',
     'be another stick under an old number',
   ),
+  'hold recalled, lot': 'Recalled with all sticks of lot {$named}',
+  'hold recalled, order': 'Recalled by order {$named}',
+  'hold recalled, instrument': lines(
+    'Recalled: its last full test, on {$on :date}, was done with instrument {$named}, which was found to read wrong;',
+    'nobody can tell by how much its readings were off',
+  ),
+  'hold recalled, finding': lines(
+    'Recalled: its last full test, on {$on :date}, was done with instrument {$named} after that was found to read',
+    'wrong and before it was calibrated anew',
+  ),
+  'hold recalled, reading': lines(
+    'Recalled: its last full test, on {$on :date}, was done with instrument {$named}, which was found to read wrong;',
+    '{$state :word of=state} it read {$read :figure} µA, which was {$truly :figure} µA in truth, and the limit is',
+    '{$limit :figure} µA',
+  ),
   'hold unknown-fact': 'Something was recorded of it that this version of the service cannot read',
   'hold not-registered': 'It is not on the register, so nobody knows what it is made of or which rules bind it',
   'hold policy-missing': 'No policy is in force, so nothing says when this stick must be tested',
@@ -94,6 +110,11 @@ export const holds = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, or the entry put right`,
   'cleared another-stick': `${fullTest}, or a manager and a second person enter that it is the same stick`,
+  'cleared recalled, lot': `${fullTest}, after the recall`,
+  'cleared recalled, order': `${fullTest}, after the recall`,
+  'cleared recalled, instrument': retested,
+  'cleared recalled, finding': retested,
+  'cleared recalled, reading': retested,
   'cleared unknown-fact': lines(
     'a newer version of the service, which whoever runs it brings in again; until then neither a test nor a release',
     'clears this',

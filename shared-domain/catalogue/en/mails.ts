@@ -41,6 +41,23 @@ export const mails = {
     '{$sticks :integer} sticks are on hold, since what they were tested by was wrong: do not use them',
   'subject return since correction':
     '{$sticks :integer} sticks are back in service: what they were tested by is put right',
+  'subject hold since recall': '{$sticks :integer} sticks are recalled: do not use them',
+  'subject return since recall': '{$sticks :integer} sticks are back in service',
+  'subject recall, instrument': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Recall: do not use 1 stick, instrument {$named} read wrong}}',
+    '* {{Recall: do not use {$sticks} sticks, instrument {$named} read wrong}}',
+  ),
+  'subject recall, lot': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Recall: do not use 1 stick of lot {$named}}}',
+    '* {{Recall: do not use {$sticks} sticks of lot {$named}}}',
+  ),
+  'subject recall, order': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Recall: do not use 1 stick, order {$named}}}',
+    '* {{Recall: do not use {$sticks} sticks, order {$named}}}',
+  ),
   'subject hold, untested': 'Stick {$stick} is to be tested before it is used: do not use it',
   'subject removal': 'Stick {$stick} is removed from service for good: do not use it',
   'subject return': 'Stick {$stick} is back in service',
@@ -119,6 +136,26 @@ export const mails = {
     'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to',
     'anybody. None may be used until what is named beside it is done and recorded.',
   ),
+  'do recall, one': lines(
+    'Stop using this stick now, tag it, and bring it to the bench today. It must not be used until it has passed a',
+    'full bench test after this recall, and that is recorded.',
+  ),
+  'do recall': lines(
+    'Stop using these sticks now, tag each, and bring them to the bench today. None may be used until it has passed a',
+    'full bench test after this recall, and that is recorded.',
+  ),
+  'do recall, of crews, one': lines(
+    'This stick must not be used until it has passed a full bench test after this recall, and that is recorded.',
+    'Whoever has it is told too: see that they stop using it now, tag it, and bring it to the bench today.',
+  ),
+  'do recall, of crews': lines(
+    'None of these sticks may be used until it has passed a full bench test after this recall, and that is recorded.',
+    'Whoever has them is told too: see that they stop using them now, tag each, and bring them to the bench today.',
+  ),
+  'recall because, instrument': 'Instrument {$named} was found to read wrong. {$by} opened the recall: {$reason}',
+  'recall because, lot': 'All sticks of lot {$named} are called back. {$by} opened the recall: {$reason}',
+  'recall because, order': 'Order {$named} calls these sticks back. {$by} opened the recall: {$reason}',
+  'recall page': 'The recall, and how far it is',
   'do return, several': lines(
     'What these sticks had to wait for is done, and they may be used again. Whoever has them takes their tags off.',
   ),
@@ -128,6 +165,8 @@ export const mails = {
   ),
   'since rules, one': 'The rules in force have changed. Nothing happened to the stick itself.',
   'since rules': 'The rules in force have changed. Nothing happened to the sticks themselves.',
+  'since recall, one': 'A recall holds the stick. Nothing happened to the stick itself.',
+  'since recall': 'A recall holds the sticks. Nothing happened to the sticks themselves.',
   'since correction, one':
     'What this stick was tested by was wrong in the records. Its test was judged again by what is right.',
   'since correction':

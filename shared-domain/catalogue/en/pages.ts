@@ -17,6 +17,7 @@ export const pages = {
   instruments: 'Instruments',
   outlook: 'Outlook',
   registers: 'Registers',
+  recalls: 'Recalls',
   changes: 'Changes',
   show: 'Show',
   reasons:

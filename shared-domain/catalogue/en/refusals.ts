@@ -72,6 +72,7 @@ export const refusing = {
   'none: fact': 'There is no fact {$fact}.',
   'none: report': 'There is no report {$report} on a number that no stick has.',
   'none: notice': 'There is no notice {$notice}.',
+  'none: recall': 'There is no recall {$recall}.',
   'none: proposal': 'There is no proposal {$proposal}.',
   'none: edition': 'There is no edition {$edition} of {$entry :word of=register} {$id}.',
   'none: entry on': 'There is no {$entry :word of=register} {$id} on {$on :date}.',
@@ -103,6 +104,13 @@ export const refusing = {
     'By this {$tests :figure} tests of the stick would read otherwise, and at most {$most :figure} are judged anew at',
     'once: put a new entry.',
   ),
+  'refused: no room for recall':
+    'There is no room for another recall that names so many sticks: open it for fewer of them, or by their lot.',
+  'refused: recall closed': 'This recall is closed already.',
+  'refused: recall under way': 'Not all sticks of this recall are on their lists yet, or not all readers are told.',
+  'refused: stick of recall':
+    'Stick {$stick} is still held by this recall: it is tested, removed, or named as not found.',
+  'refused: more of recall': 'And {$sticks :integer} more sticks are still held by this recall.',
   'refused: other edition': 'The entry has got another edition since this was proposed: propose it anew.',
   'refused: changed since': lines(
     'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and',
@@ -195,6 +203,7 @@ export const refusing = {
   'right: before the year 3000': 'a date before the year 3000',
   'right: not before it is lent': 'a date not before {$first :date}, the day it is lent out',
   'right: told between': 'a date from {$first :date}, when the notice was owed, to {$last :date}, today at its depot',
+  'right: after lastGoodOn': 'a date after lastGoodOn',
   'right: on or after calibratedOn': 'a date on or after calibratedOn',
   'right: soon after calibratedOn': 'a date at most {$months :figure} months after calibratedOn: check the year',
 
@@ -204,6 +213,7 @@ export const refusing = {
   'right: instrument on the register': 'an instrument on the register',
   'right: procedure on the register': 'a procedure on the register',
   'right: demonstration on the register': 'a demonstration on the register',
+  'right: stick held by the recall': 'a stick that this recall still holds',
   'right: stick on the register': 'a stick on the register',
   'right: this': '{$one}',
   'right: this or': '{$one} or {$others :said}',

@@ -63,6 +63,7 @@ export const telling = {
   'may move sticks': 'issue sticks, take them back, lend them, put them into store, and record their labels',
   'may remind crews': 'have a crew reminded of a stick',
   'may keep sticks': 'enter sticks, put a slip in their records right, and take a stick out of service for good',
+  'may recall sticks': 'call sticks back: those of a lot, of an order, or tested with an instrument that read wrong',
   'may keep people': 'enter depots, crews and people',
   'may keep instruments': 'enter instruments and their calibrations',
   'may keep rules': lines(

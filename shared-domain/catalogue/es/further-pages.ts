@@ -253,6 +253,7 @@ export const furtherPagesInSpanish = {
   'notice digest': 'Vencidas y por vencer',
   'notice hold': 'Retenida',
   'notice removal': 'Retirada para siempre',
+  'notice recall': 'Llamada a revisión',
   'notice return': 'De vuelta al servicio',
   'notice used while unfit': 'Usada sin ser apta',
   'notice report': 'Informada, sin retención',

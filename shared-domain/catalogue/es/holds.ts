@@ -10,6 +10,7 @@ const fullTest = lines(
   'una prueba completa en banco con resultado satisfactorio: examinada, limpia, los cuatro cuartos de vuelta en toda',
   'la longitud de trabajo, en seco y, salvo que sea de madera, en húmedo',
 )
+const retested = `${fullTest}, con otro instrumento o con este una vez calibrado de nuevo`
 const stepThenTest = `limpieza, acabado renovado o reparación (la cera sola oculta la fuga) y después ${fullTest}`
 
 export const holdsInSpanish = {
@@ -59,6 +60,21 @@ export const holdsInSpanish = {
     'Su {$identity :word of=identity} era {$was} cuando se probó por última vez y el registro dice ahora {$is}:',
     'puede ser otra pértiga con un número antiguo',
   ),
+  'hold recalled, lot': 'Llamada a revisión con todas las pértigas del lote {$named}',
+  'hold recalled, order': 'Llamada a revisión por la orden {$named}',
+  'hold recalled, instrument': lines(
+    'Llamada a revisión: su última prueba completa, del {$on :date}, se hizo con el instrumento {$named}, que resultó leer mal;',
+    'nadie puede decir por cuánto erraban sus lecturas',
+  ),
+  'hold recalled, finding': lines(
+    'Llamada a revisión: su última prueba completa, del {$on :date}, se hizo con el instrumento {$named} después de que',
+    'resultara leer mal y antes de calibrarse de nuevo',
+  ),
+  'hold recalled, reading': lines(
+    'Llamada a revisión: su última prueba completa, del {$on :date}, se hizo con el instrumento {$named}, que resultó leer mal;',
+    '{$state :word of=state} leyó {$read :figure} µA, que en verdad eran {$truly :figure} µA, y el límite es {$limit',
+    ':figure} µA',
+  ),
   'hold unknown-fact': 'Consta de ella algo que esta versión del servicio no sabe leer',
   'hold not-registered': 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
   'hold policy-missing': 'No hay ninguna política vigente, así que nada dice cuándo debe probarse esta pértiga',
@@ -95,6 +111,11 @@ export const holdsInSpanish = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, o la inscripción corregida`,
   'cleared another-stick': `${fullTest}, o un responsable y una segunda persona que inscriban que es la misma pértiga`,
+  'cleared recalled, lot': `${fullTest}, después de la llamada`,
+  'cleared recalled, order': `${fullTest}, después de la llamada`,
+  'cleared recalled, instrument': retested,
+  'cleared recalled, finding': retested,
+  'cleared recalled, reading': retested,
   'cleared unknown-fact': lines(
     'una versión más nueva del servicio, que vuelve a instalar quien lo lleva; hasta entonces ni una prueba ni una',
     'liberación la libera',

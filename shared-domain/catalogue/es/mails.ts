@@ -46,6 +46,23 @@ export const mailsInSpanish = {
     '{$sticks :integer} pértigas están retenidas, porque aquello con que se probaron estaba mal: no las use',
   'subject return since correction':
     '{$sticks :integer} pértigas vuelven al servicio: se corrigió aquello con que se probaron',
+  'subject hold since recall': '{$sticks :integer} pértigas están llamadas a revisión: no las use',
+  'subject return since recall': '{$sticks :integer} pértigas vuelven al servicio',
+  'subject recall, instrument': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Llamada a revisión: no use 1 pértiga, el instrumento {$named} leyó mal}}',
+    '* {{Llamada a revisión: no use {$sticks} pértigas, el instrumento {$named} leyó mal}}',
+  ),
+  'subject recall, lot': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Llamada a revisión: no use 1 pértiga del lote {$named}}}',
+    '* {{Llamada a revisión: no use {$sticks} pértigas del lote {$named}}}',
+  ),
+  'subject recall, order': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Llamada a revisión: no use 1 pértiga, orden {$named}}}',
+    '* {{Llamada a revisión: no use {$sticks} pértigas, orden {$named}}}',
+  ),
   'subject hold, untested': 'La pértiga {$stick} debe probarse antes de usarla: no la use',
   'subject removal': 'La pértiga {$stick} se retira del servicio para siempre: no la use',
   'subject return': 'La pértiga {$stick} vuelve al servicio',
@@ -141,6 +158,32 @@ export const mailsInSpanish = {
     'las que estén fuera y no entregue ninguna a nadie. Ninguna debe usarse hasta que lo indicado junto a ella esté',
     'hecho y registrado.',
   ),
+  'do recall, one': lines(
+    'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela hoy al banco de pruebas. No debe',
+    'usarse hasta que pase una prueba completa en banco después de esta llamada y conste registrada.',
+  ),
+  'do recall': lines(
+    'Deje de usar estas pértigas ahora, póngale a cada una etiqueta de fuera de servicio y llévelas hoy al banco de',
+    'pruebas. Ninguna debe usarse hasta que pase una prueba completa en banco después de esta llamada y conste',
+    'registrada.',
+  ),
+  'do recall, of crews, one': lines(
+    'Esta pértiga no debe usarse hasta que pase una prueba completa en banco después de esta llamada y conste',
+    'registrada. También se avisa a quien la tiene: asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera',
+    'de servicio y la lleve hoy al banco de pruebas.',
+  ),
+  'do recall, of crews': lines(
+    'Ninguna de estas pértigas debe usarse hasta que pase una prueba completa en banco después de esta llamada y',
+    'conste registrada. También se avisa a quienes las tienen: asegúrese de que dejen de usarlas ahora, pongan a cada',
+    'una etiqueta de fuera de servicio y las lleven hoy al banco de pruebas.',
+  ),
+  'recall because, instrument': lines(
+    'Se comprobó que el instrumento {$named} leía mal. La llamada la abrió {$by}: {$reason}',
+  ),
+  'recall because, lot':
+    'Se llaman a revisión todas las pértigas del lote {$named}. La llamada la abrió {$by}: {$reason}',
+  'recall because, order': 'La orden {$named} llama a revisión estas pértigas. La llamada la abrió {$by}: {$reason}',
+  'recall page': 'La llamada a revisión y su avance',
   'do return, several': lines(
     'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo. Quien las tenga les quita la etiqueta de fuera',
     'de servicio.',
@@ -151,6 +194,8 @@ export const mailsInSpanish = {
   ),
   'since rules, one': 'Las reglas en vigor han cambiado. A la pértiga misma no le pasó nada.',
   'since rules': 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+  'since recall, one': 'Una llamada a revisión retiene la pértiga. A la pértiga misma no le pasó nada.',
+  'since recall': 'Una llamada a revisión retiene las pértigas. A las pértigas mismas no les pasó nada.',
   'since correction, one':
     'Aquello con que se probó esta pértiga estaba mal en los registros. Su prueba se juzgó de nuevo con lo correcto.',
   'since correction': lines(

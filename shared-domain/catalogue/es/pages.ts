@@ -18,6 +18,7 @@ export const pagesInSpanish = {
   instruments: 'Instrumentos',
   outlook: 'Próximas semanas',
   registers: 'Registros',
+  recalls: 'Llamadas',
   changes: 'Cambios',
   show: 'Mostrar',
   reasons:

@@ -72,6 +72,7 @@ export const refusingInSpanish = {
   'none: fact': 'No hay ningún hecho {$fact}.',
   'none: report': 'No hay ningún informe {$report} sobre un número que no lleva ninguna pértiga.',
   'none: notice': 'No hay ningún aviso {$notice}.',
+  'none: recall': 'No hay ninguna llamada a revisión {$recall}.',
   'none: proposal': 'No hay ninguna propuesta {$proposal}.',
   'none: edition': 'No hay ninguna edición {$edition} de {$entry :word of=register} {$id}.',
   'none: entry on': 'No hay {$entry :word of=register} {$id} el {$on :date}.',
@@ -101,6 +102,15 @@ export const refusingInSpanish = {
     'Con esto, {$tests :figure} pruebas de la pértiga se leerían de otro modo, y se juzgan de nuevo como mucho {$most',
     ':figure} a la vez: ponga una inscripción nueva.',
   ),
+  'refused: no room for recall': lines(
+    'No hay sitio para otra llamada a revisión que nombre tantas pértigas: ábrala para menos, o por su lote.',
+  ),
+  'refused: recall closed': 'Esta llamada a revisión ya está cerrada.',
+  'refused: recall under way':
+    'Aún no están en sus listas todas las pértigas de esta llamada, o no se avisó a todos sus lectores.',
+  'refused: stick of recall':
+    'La pértiga {$stick} sigue retenida por esta llamada: se prueba, se retira, o se nombra como no encontrada.',
+  'refused: more of recall': 'Y {$sticks :integer} pértigas más siguen retenidas por esta llamada.',
   'refused: other edition': 'La inscripción tiene otra edición desde que se propuso esto: propóngalo de nuevo.',
   'refused: changed since': lines(
     'Lo que esto retiraría ha cambiado desde que se propuso, así que no es lo que se le dijo: rechácelo y propóngalo',
@@ -201,6 +211,7 @@ export const refusingInSpanish = {
   'right: not before it is lent': 'una fecha no anterior al {$first :date}, el día en que se presta',
   'right: told between':
     'una fecha desde el {$first :date}, cuando se debía el aviso, hasta el {$last :date}, hoy en su base',
+  'right: after lastGoodOn': 'una fecha posterior a lastGoodOn',
   'right: on or after calibratedOn': 'una fecha igual o posterior a calibratedOn',
   'right: soon after calibratedOn':
     'una fecha como mucho {$months :figure} meses posterior a calibratedOn: compruebe el año',
@@ -211,6 +222,7 @@ export const refusingInSpanish = {
   'right: instrument on the register': 'un instrumento del registro',
   'right: procedure on the register': 'un procedimiento del registro',
   'right: demonstration on the register': 'una demostración del registro',
+  'right: stick held by the recall': 'una pértiga que esta llamada aún retiene',
   'right: stick on the register': 'una pértiga del registro',
   'right: this': '{$one}',
   'right: this or': '{$one} o {$others :said}',

@@ -72,6 +72,8 @@ export const tellingInSpanish = {
   'may remind crews': 'hacer que se le recuerde una pértiga a su cuadrilla',
   'may keep sticks':
     'inscribir pértigas, corregir un error en su registro y retirar una pértiga del servicio para siempre',
+  'may recall sticks':
+    'llamar pértigas a revisión: las de un lote, de una orden, o probadas con un instrumento que leyó mal',
   'may keep people': 'inscribir bases, cuadrillas y personas',
   'may keep instruments': 'inscribir instrumentos y sus calibraciones',
   'may keep rules': lines(

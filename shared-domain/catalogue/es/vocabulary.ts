@@ -164,6 +164,7 @@ export const vocabulary = {
     policies: 'políticas',
     procedures: 'procedimientos',
     proposals: 'propuestas',
+    recalls: 'llamadas a revisión',
     sticks: 'pértigas',
     'unplaced reports': 'informes sin asignar',
   },

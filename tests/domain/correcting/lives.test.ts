@@ -272,9 +272,14 @@ describe('over random lives of two sticks', () => {
         }
         for (const stick of sticks) {
           const { kept, facts } = stick
-          expect(kept.state).toEqual(replay(facts))
+          expect(kept.state).toEqual(replay(facts, kept.stickId))
           const shuffled = facts.map((fact) => ({ fact, key: keys.next().value ?? 0 })).sort((a, b) => a.key - b.key)
-          expect(replay(shuffled.map(({ fact }) => fact))).toEqual(kept.state)
+          expect(
+            replay(
+              shuffled.map(({ fact }) => fact),
+              kept.stickId,
+            ),
+          ).toEqual(kept.state)
           expect(kept.recorded).toBe(facts.length)
           const [is, clean] = [kept.state, neverSlipped(stick)].map((state) => standingOn(state, today(), usPolicy))
           const wasUndone = facts.some((fact) => fact.kind === 'corrected' && fact.undoes !== undefined)

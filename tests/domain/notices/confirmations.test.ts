@@ -29,8 +29,8 @@ const ines = person('Ines', 'bench')
 const everybody = [ana, al, bo, bea, mia, max, oda]
 const names = (all: readonly Addressee[]) => all.map(({ name }) => name)
 
-test('holds, removals and word that nobody answered are to be confirmed, and nothing else', () => {
-  expect(noticeKinds.filter(mustBeConfirmed)).toEqual(['hold', 'removal', 'unanswered'])
+test('holds, removals, recalls and word that nobody answered are to be confirmed, and nothing else', () => {
+  expect(noticeKinds.filter(mustBeConfirmed)).toEqual(['hold', 'removal', 'recall', 'unanswered'])
 })
 
 test('who manages: a manager, also one of the crew, and no owner', () => {

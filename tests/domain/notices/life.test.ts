@@ -95,5 +95,12 @@ describe('where a notice waits', () => {
 })
 
 test('urgent is what tells that somebody may have in hand what can hurt them, whoever reads it, asked or not', () => {
-  expect(noticeKinds.filter(isUrgent)).toEqual(['hold', 'removal', 'used while unfit', 'report', 'unanswered'])
+  expect(noticeKinds.filter(isUrgent)).toEqual([
+    'hold',
+    'removal',
+    'recall',
+    'used while unfit',
+    'report',
+    'unanswered',
+  ])
 })

@@ -27,6 +27,15 @@ const inShort = reasons.flatMap((reason) => [0, 2].map((more) => ({ reason, more
 const mendings = ['repair', 'cleaning'] as const satisfies readonly Mending[]
 export const source = 'the rule'
 
+const called = { recall: 'R-1', named: 'L-7', on: since }
+const everyRecalled = (['lot', 'order', 'instrument', 'finding', 'reading'] as const).map((recalledBy) =>
+  holdFor.recalled(since, {
+    ...called,
+    recalledBy,
+    ...(recalledBy === 'reading' ? { state: 'wet', read: 19.1, truly: 20.105, limit: 20 } : {}),
+  }),
+)
+
 /**
  * Of each that the domain can make, with all that changes its sentence. One that is added there is missed here by type.
  */
@@ -54,6 +63,7 @@ export const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold
   anotherStick: identities.map((identity) => holdFor.anotherStick(since, { identity, was: 'L-7', is: 'L-9' })),
   undone: (['removal', 'end of service'] as const).map((what) => holdFor.undone(cause, what)),
   unknownFact: [holdFor.unknownFact(cause)],
+  recalled: everyRecalled,
   recordsRestored: [holdFor.recordsRestored(cause)],
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],

@@ -205,6 +205,27 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     en: ['1 stick overdue: do not use', '2 sticks overdue: do not use'],
     es: ['1 pértiga vencida: no la use', '2 pértigas vencidas: no las use'],
   },
+  'subject recall, instrument': {
+    en: [
+      'Recall: do not use 1 stick, instrument «named» read wrong',
+      'Recall: do not use 2 sticks, instrument «named» read wrong',
+    ],
+    es: [
+      'Llamada a revisión: no use 1 pértiga, el instrumento «named» leyó mal',
+      'Llamada a revisión: no use 2 pértigas, el instrumento «named» leyó mal',
+    ],
+  },
+  'subject recall, lot': {
+    en: ['Recall: do not use 1 stick of lot «named»', 'Recall: do not use 2 sticks of lot «named»'],
+    es: [
+      'Llamada a revisión: no use 1 pértiga del lote «named»',
+      'Llamada a revisión: no use 2 pértigas del lote «named»',
+    ],
+  },
+  'subject recall, order': {
+    en: ['Recall: do not use 1 stick, order «named»', 'Recall: do not use 2 sticks, order «named»'],
+    es: ['Llamada a revisión: no use 1 pértiga, orden «named»', 'Llamada a revisión: no use 2 pértigas, orden «named»'],
+  },
   'subject due': {
     en: ['1 stick due for the bench', '2 sticks due for the bench'],
     es: ['1 pértiga debe ir al banco de pruebas', '2 pértigas deben ir al banco de pruebas'],

@@ -19,6 +19,7 @@ import { places as englishPlaces } from '../../../shared-domain/catalogue/en/pla
 import { proof as englishProof } from '../../../shared-domain/catalogue/en/proof.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { recalls as englishRecalls } from '../../../shared-domain/catalogue/en/recalls.ts'
 import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
 import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
 import { signIn as englishSignIn } from '../../../shared-domain/catalogue/en/sign-in.ts'
@@ -46,6 +47,7 @@ import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalog
 import { proofInSpanish as spanishProof } from '../../../shared-domain/catalogue/es/proof.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { recallsInSpanish as spanishRecalls } from '../../../shared-domain/catalogue/es/recalls.ts'
 import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
 import { signInInSpanish as spanishSignIn } from '../../../shared-domain/catalogue/es/sign-in.ts'
@@ -85,6 +87,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     proof: englishProof,
     questions: englishQuestions,
     reasons: englishReasons,
+    recalls: englishRecalls,
     registers: englishRegisters,
     refusals: englishRefusals,
     telling: englishTelling,
@@ -113,6 +116,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     proof: spanishProof,
     questions: spanishQuestions,
     reasons: spanishReasons,
+    recalls: spanishRecalls,
     registers: spanishRegisters,
     refusals: spanishRefusals,
     telling: spanishTelling,
