@@ -91,6 +91,7 @@ export const domainFloors = [
   'policy',
   'bench-test',
   'state',
+  'fleet',
   'slips',
   'loosening',
   'notices',
