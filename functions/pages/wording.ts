@@ -1,5 +1,6 @@
 /** The sentences of pages, in the language of whoever reads them. */
 
+import { charts } from '../../shared-domain/catalogue/en/charts.ts'
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
@@ -28,6 +29,7 @@ export const pageSentences = {
   ...morning,
   ...outlook,
   ...instruments,
+  ...charts,
   ...noticeLog,
   ...ways,
   ...forms,
@@ -57,6 +59,7 @@ const speakers: Speakers<PageSentences> = {
       { furtherPagesInSpanish },
       { outlookInSpanish },
       { instrumentsInSpanish },
+      { chartsInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
@@ -76,6 +79,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
+      import('../../shared-domain/catalogue/es/charts.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
@@ -95,6 +99,7 @@ const speakers: Speakers<PageSentences> = {
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,
+        ...chartsInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,

@@ -2,6 +2,7 @@
  * The answers of the API, as schemas. The document is generated from them, and the journeys check real answers by them.
  */
 import * as z from 'zod'
+import { chartRules } from '../../shared-domain/bench-test/control-chart.ts'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
@@ -287,6 +288,51 @@ const checkAnswer = z
   })
   .meta({ id: 'CheckReading' })
 
+const chartedDay = z.object({
+  testedOn: calendarDate,
+  microamps: z.number(),
+  /** how far it is from the reading before; null of the first, and where there are too few for limits */
+  step: z.number().nullable(),
+})
+
+/** Individuals and moving range, as NIST/SEMATECH e-Handbook 6.3.2.2 has them. */
+const checkSeries = z.object({
+  state: z.enum(surfaceStates),
+  expectedMicroamps: z.number(),
+  tolerancePercent: z.number(),
+  /** the first reading of each day that was taken before its tests, the oldest first */
+  readings: z.array(chartedDay),
+  /** null where there are too few readings, and then `text` says so */
+  limits: z
+    .object({
+      mean: z.number(),
+      low: z.number(),
+      high: z.number(),
+      meanStep: z.number(),
+      highStep: z.number(),
+      isPreliminary: z.boolean(),
+    })
+    .nullable(),
+  text: z.string().nullable(),
+  warnings: z.array(z.object({ code: z.enum(chartRules), text: z.string(), from: calendarDate, to: calendarDate })),
+})
+
+const checksAnswer = z.object({
+  items: z.array(checkAnswer),
+  next: z.string().nullable(),
+  /** on the first page */
+  charts: z
+    .object({
+      /** the last calibration by today, from which readings are charted */
+      since: calendarDate.nullable(),
+      /** false where only the newest tests since then were looked at */
+      isAll: z.boolean(),
+      daysWithoutCheck: z.int(),
+      series: z.array(checkSeries),
+    })
+    .optional(),
+})
+
 const instrumentTestAnswer = z
   .object({
     factId: z.string(),
@@ -532,7 +578,7 @@ const answers = {
   register: registerAnswer,
   roster: rosterAnswer,
   outlook: outlookAnswer,
-  check: checkAnswer,
+  checks: checksAnswer,
   'test with instrument': instrumentTestAnswer,
   'proof folder': z.instanceof(Uint8Array),
   'day head': dayHead,

@@ -27,10 +27,10 @@ const rowOnOneSide = 8
 const rowOfSteps = 6
 
 export const chartRules = [
-  'reading outside',
-  'step outside',
-  'above the mean',
-  'below the mean',
+  'reading-outside',
+  'step-outside',
+  'above-the-mean',
+  'below-the-mean',
   'rising',
   'falling',
 ] as const
@@ -65,14 +65,14 @@ export function controlChart(readings: readonly number[]): ControlChart | null {
   const away = (spreads * meanStep) / stepsToSpread
   const chart = { mean, low: mean - away, high: mean + away, meanStep, highStep: mostSteps * meanStep }
   const warnings = [
-    ...alone('reading outside', readings, (one) => one < under(chart.low) || one > over(chart.high)),
-    ...alone('step outside', steps, (one) => one > over(chart.highStep)).map(({ from, to, rule }) => ({
+    ...alone('reading-outside', readings, (one) => one < under(chart.low) || one > over(chart.high)),
+    ...alone('step-outside', steps, (one) => one > over(chart.highStep)).map(({ from, to, rule }) => ({
       rule,
       from: from + 1,
       to: to + 1,
     })),
-    ...inRow('above the mean', readings, { least: rowOnOneSide, holds: (one) => one > over(mean) }),
-    ...inRow('below the mean', readings, { least: rowOnOneSide, holds: (one) => one < under(mean) }),
+    ...inRow('above-the-mean', readings, { least: rowOnOneSide, holds: (one) => one > over(mean) }),
+    ...inRow('below-the-mean', readings, { least: rowOnOneSide, holds: (one) => one < under(mean) }),
     ...inRow('rising', readings, { least: rowOfSteps, goesOn: (one, before) => one > before }),
     ...inRow('falling', readings, { least: rowOfSteps, goesOn: (one, before) => one < before }),
   ]

@@ -39,9 +39,9 @@ describe('warnings', () => {
 
   test('a reading beyond three spreads, and the steps to it and back', () => {
     expect(rulesOf([...even, ...even, 115, ...even])).toEqual([
-      'reading outside 20-20',
-      'step outside 20-20',
-      'step outside 21-21',
+      'reading-outside 20-20',
+      'step-outside 20-20',
+      'step-outside 21-21',
     ])
   })
 
@@ -50,9 +50,9 @@ describe('warnings', () => {
     const high = [102, 103, 102, 103, 102, 103, 102]
     expect(rulesOf([...low, ...high])).toEqual([])
     expect(rulesOf([...low, 97, 103, ...high])).toEqual([
-      'below the mean 0-7',
-      'step outside 8-8',
-      'above the mean 8-15',
+      'below-the-mean 0-7',
+      'step-outside 8-8',
+      'above-the-mean 8-15',
     ])
   })
 
@@ -81,7 +81,7 @@ describe('warnings', () => {
 
   test('are the same in another unit, and mirrored where the readings are', () => {
     const readings = fc.array(fc.integer({ min: 80, max: 120 }), { minLength: leastReadings, maxLength: 40 })
-    const mirrored = { 'above the mean': 'below the mean', rising: 'falling' } as const
+    const mirrored = { 'above-the-mean': 'below-the-mean', rising: 'falling' } as const
     fc.assert(
       fc.property(readings, (all) => {
         const chart = controlChart(all)

@@ -196,6 +196,8 @@ export const refusing = {
   'right: not before it is lent': 'a date not before {$first :date}, the day it is lent out',
   'right: told between': 'a date from {$first :date}, when the notice was owed, to {$last :date}, today at its depot',
   'right: on or after calibratedOn': 'a date on or after calibratedOn',
+  'right: the full scale': 'the full scale in µA where the error is a percent of it, and nothing elsewhere',
+  'right: found to have read wrong': 'true where `foundError` says by how much it read wrong',
   'right: soon after calibratedOn': 'a date at most {$months :figure} months after calibratedOn: check the year',
 
   'right: depot on the register': 'a depot on the register',

@@ -202,6 +202,8 @@ export const refusingInSpanish = {
   'right: told between':
     'una fecha desde el {$first :date}, cuando se debía el aviso, hasta el {$last :date}, hoy en su base',
   'right: on or after calibratedOn': 'una fecha igual o posterior a calibratedOn',
+  'right: the full scale': 'el fondo de escala en µA si el error es un porcentaje de él, y nada en los demás casos',
+  'right: found to have read wrong': 'true cuando `foundError` dice en cuánto leía mal',
   'right: soon after calibratedOn':
     'una fecha como mucho {$months :figure} meses posterior a calibratedOn: compruebe el año',
 

@@ -1,6 +1,7 @@
 /** The messages of the catalogue as they lie in its files, in English and in Spanish, and what each is filled with. */
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
+import { charts as englishCharts } from '../../../shared-domain/catalogue/en/charts.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
@@ -28,6 +29,7 @@ import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
+import { chartsInSpanish as spanishCharts } from '../../../shared-domain/catalogue/es/charts.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
@@ -67,6 +69,7 @@ type Part = { readonly [name: string]: string }
 export const catalogue: { readonly [language in Language]: { readonly [part: string]: Part } } = {
   en: {
     calendar: englishCalendar,
+    charts: englishCharts,
     confirmation: englishConfirmation,
     truck: englishTruck,
     device: englishDevice,
@@ -95,6 +98,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   },
   es: {
     calendar: spanishCalendar,
+    charts: spanishCharts,
     confirmation: spanishConfirmation,
     truck: spanishTruck,
     device: spanishDevice,
