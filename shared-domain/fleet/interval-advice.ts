@@ -9,8 +9,8 @@ import { binomialLimits, type Counted, type Limits } from './exact.ts'
 
 /** Sticks at the end of their interval: `found` passed. */
 export interface AtTheEnd extends Counted {
-  /** months between a pass and the test at the end of the interval */
-  readonly months: number
+  /** months between a pass and the test at the end of the interval; null where none came to its end, and none passed */
+  readonly months: number | null
 }
 
 export interface Wanted {
@@ -50,23 +50,24 @@ export function intervalAdvice(seen: AtTheEnd, wanted: Wanted): IntervalAdvice {
 }
 
 function adviceWord(seen: AtTheEnd, { target, mostMonths }: Wanted, { low, high }: Limits): AdviceWord {
+  const { found, of, months } = seen
   if (high < target) {
-    if (seen.found === 0) return { is: 'none passed' }
-    return { is: 'shorten', months: monthsFor(target, seen) }
+    if (found === 0 || months === null) return { is: 'none passed' }
+    return { is: 'shorten', months: monthsFor(target, { found, of, months }) }
   }
   if (low <= target) {
     const needed = leastLookedAt(target, (1 + confidenceOfAdvice) / 2)
-    return seen.of < needed ? { is: 'too few', needed } : { is: 'fits' }
+    return of < needed ? { is: 'too few', needed } : { is: 'fits' }
   }
-  if (mostMonths === null) return { is: 'no longest stated' }
-  if (seen.months >= mostMonths) return { is: 'at its longest' }
-  if (seen.found === seen.of) return { is: 'all passed' }
-  const months = monthsFor(target, seen)
-  return { is: 'lengthen', months: Math.min(months, mostMonths), isCapped: months > mostMonths }
+  if (mostMonths === null || months === null) return { is: 'no longest stated' }
+  if (months >= mostMonths) return { is: 'at its longest' }
+  if (found === of) return { is: 'all passed' }
+  const longer = monthsFor(target, { found, of, months })
+  return { is: 'lengthen', months: Math.min(longer, mostMonths), isCapped: longer > mostMonths }
 }
 
 /** t₂ of the formula above, where some passed and not all. */
-export function monthsFor(target: number, { found, of, months }: AtTheEnd): number {
+export function monthsFor(target: number, { found, of, months }: Counted & { readonly months: number }): number {
   return (months * Math.log(target)) / Math.log(found / of)
 }
 

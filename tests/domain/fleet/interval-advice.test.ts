@@ -107,7 +107,7 @@ describe('advice', () => {
           ? says.months
           : says.is === 'all passed'
             ? Number.POSITIVE_INFINITY
-            : months
+            : (months ?? 0)
     fc.assert(
       fc.property(seen, wanted, (one, want) => {
         if (one.found === 0) return
