@@ -2,6 +2,7 @@
 
 import { charts } from '../../shared-domain/catalogue/en/charts.ts'
 import { device } from '../../shared-domain/catalogue/en/device.ts'
+import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
@@ -30,6 +31,7 @@ export const pageSentences = {
   ...outlook,
   ...instruments,
   ...charts,
+  ...fleet,
   ...noticeLog,
   ...ways,
   ...forms,
@@ -60,6 +62,7 @@ const speakers: Speakers<PageSentences> = {
       { outlookInSpanish },
       { instrumentsInSpanish },
       { chartsInSpanish },
+      { fleetInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
@@ -80,6 +83,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/charts.ts'),
+      import('../../shared-domain/catalogue/es/fleet.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
@@ -100,6 +104,7 @@ const speakers: Speakers<PageSentences> = {
         ...outlookInSpanish,
         ...instrumentsInSpanish,
         ...chartsInSpanish,
+        ...fleetInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,

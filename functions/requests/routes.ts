@@ -2,6 +2,7 @@
 import { benchTestRoutes } from './bench-tests.ts'
 import { correctionRoutes } from './corrections.ts'
 import { feedRoutes } from './feeds.ts'
+import { fleetRoutes } from './fleet.ts'
 import { instrumentRoutes } from './instruments.ts'
 import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
@@ -40,6 +41,7 @@ export const routes: readonly Route[] = [
   ...whatIfRoutes,
   ...rosterRoutes,
   ...outlookRoutes,
+  ...fleetRoutes,
   ...instrumentRoutes,
   ...noticeRoutes,
   ...toldInPersonRoutes,

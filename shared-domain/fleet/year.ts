@@ -1,5 +1,5 @@
 /** A year of the fleet in numbers: sticks, tests, what they came to, ages, overdue days. Every stick is counted once. */
-import type { CalendarDate } from '../calendar.ts'
+import { type CalendarDate, earliest } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
 import { isPastTest, type PastReport, type PastTest } from '../state/past.ts'
 import { inOrderOfEffect, registrationOn, type StickState } from '../state/state.ts'
@@ -10,8 +10,9 @@ type Counts<Word extends string> = { [word in Word]: number }
 
 export interface YearOfFleet {
   readonly sticks: {
-    /** at the end of the period: entered by then, and neither removed nor scrapped */
+    /** at the end of the period: known by then, and neither removed nor scrapped */
     atEnd: number
+    /** known since a day of the period */
     entered: number
     removed: number
     scrapped: number
@@ -55,7 +56,7 @@ export interface StickInYear {
 export function countInto(year: YearOfFleet, stick: StickInYear, { period, rules }: InYear): boolean {
   const { state } = stick
   const isIn = (day: CalendarDate | undefined) => day !== undefined && period.from <= day && day <= period.to
-  const first = inOrderOfEffect(state.registrations)[0]?.effectiveFrom
+  const first = firstKnown(state)
   if (first === undefined || first > period.to) return false
   if (isIn(first)) year.sticks.entered++
   if (isIn(state.removed?.since)) year.sticks.removed++
@@ -74,6 +75,13 @@ export function countInto(year: YearOfFleet, stick: StickInYear, { period, rules
   if (days > 0) year.overdue.sticks++
   year.overdue.days += days
   return past.some((one) => !isPastTest(one) || one.verdict !== 'pass') || isIn(state.removed?.since)
+}
+
+/** A fleet is older than its records: a stick is known from its first day of service, or from its first test. */
+function firstKnown({ registrations, past }: StickState): CalendarDate | undefined {
+  const since = registrations.at(-1)?.stick.inServiceSince
+  const entered = inOrderOfEffect(registrations)[0]?.effectiveFrom
+  return earliest([entered, since, past[0]?.on].filter((day) => day !== undefined))
 }
 
 interface InYear {

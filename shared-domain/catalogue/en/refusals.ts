@@ -149,6 +149,7 @@ export const refusing = {
   'right: entries at least': 'a number of entries of at least {$least :figure}',
   'right: so many sticks': '1 to {$most :figure} sticks',
   'right: entries at most': 'a number of entries of at most {$most :figure}',
+  'right: a share': 'a share between {$least :figure} and {$most :figure}',
   'right: a whole number from': 'a whole number from {$from :figure} to {$to :figure}',
   'right: no nearer to nought': '0, or a figure no nearer to it than {$finest}',
 

@@ -149,6 +149,7 @@ export const refusingInSpanish = {
   'right: entries at least': 'un número de elementos de al menos {$least :figure}',
   'right: so many sticks': 'de 1 a {$most :figure} pértigas',
   'right: entries at most': 'un número de elementos de como mucho {$most :figure}',
+  'right: a share': 'una parte entre {$least :figure} y {$most :figure}',
   'right: a whole number from': 'un número entero de {$from :figure} a {$to :figure}',
   'right: no nearer to nought': '0, o una cifra no más próxima a 0 que {$finest}',
 

@@ -85,10 +85,13 @@ describe('the year', () => {
       entered('2020-01-01'),
       entered('2020-01-01', '2020-01-01', ['2026-05-01', happened.removed()]),
       entered('2020-01-01', '2020-01-01', ['2025-05-01', happened.moved('scrapped')]),
-      entered('2027-01-01', '2020-01-01'),
+      entered('2027-01-01'),
+      // entered late: it was in service since, and tested
+      entered('2027-01-01', '2026-03-01'),
+      entered('2027-01-01', undefined, ['2026-04-01', happened.tested('pass')]),
     )
-    expect(year.sticks).toMatchObject({ atEnd: 5, entered: 1, removed: 1, scrapped: 0 })
-    expect(year.sticks.byConstruction[aStick.construction]).toBe(5)
-    expect(year.ages).toEqual({ steps: [2, 1, 0, 0, 0, 0, 1], unknown: 1 })
+    expect(year.sticks).toMatchObject({ atEnd: 7, entered: 3, removed: 1, scrapped: 0 })
+    expect(year.sticks.byConstruction[aStick.construction]).toBe(7)
+    expect(year.ages).toEqual({ steps: [3, 1, 0, 0, 0, 0, 1], unknown: 2 })
   })
 })

@@ -4,6 +4,7 @@ import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en
 import { charts as englishCharts } from '../../../shared-domain/catalogue/en/charts.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
+import { fleet as englishFleet } from '../../../shared-domain/catalogue/en/fleet.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
@@ -32,6 +33,7 @@ import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/cat
 import { chartsInSpanish as spanishCharts } from '../../../shared-domain/catalogue/es/charts.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
+import { fleetInSpanish as spanishFleet } from '../../../shared-domain/catalogue/es/fleet.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
@@ -73,6 +75,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: englishConfirmation,
     truck: englishTruck,
     device: englishDevice,
+    fleet: englishFleet,
     forms: englishForms,
     holds: englishHolds,
     instruments: englishInstruments,
@@ -102,6 +105,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: spanishConfirmation,
     truck: spanishTruck,
     device: spanishDevice,
+    fleet: spanishFleet,
     forms: spanishForms,
     holds: spanishHolds,
     instruments: spanishInstruments,
