@@ -9,6 +9,7 @@ import { mailAddress } from './mail-address.ts'
 import { rulePacks } from './policy/packs.ts'
 import {
   airInCelsius,
+  between,
   currentInMicroamps,
   diameterInMillimetres,
   frequencyInHertz,
@@ -102,6 +103,22 @@ export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate 
   ]
 }
 
+/** By how much an instrument read wrong; a negative figure reads low. */
+const readingError = () =>
+  z
+    .strictObject({
+      kind: z.enum(['percent of reading', 'percent of full scale', 'offset microamps']),
+      value: between(-1_000_000, 1_000_000),
+      fullScaleMicroamps: limitInMicroamps().optional(),
+    })
+    .refine(
+      ({ kind, fullScaleMicroamps }) => (kind === 'percent of full scale') === (fullScaleMicroamps !== undefined),
+      {
+        ...expecting({ is: 'right: the full scale' }),
+        path: ['fullScaleMicroamps'],
+      },
+    )
+
 export const instrument = z.lazy(() =>
   z
     .strictObject({
@@ -117,6 +134,11 @@ export const instrument = z.lazy(() =>
       hertz: frequencyInHertz().optional(),
       /** true where the instrument was found at this calibration to have read wrong */
       foundOutOfTolerance: z.boolean().optional(),
+      /** by how much, where the calibration says so */
+      foundError: readingError().optional(),
+      /** the number of the certificate, and the laboratory that wrote it */
+      certificate: line(64).optional(),
+      laboratory: line(120).optional(),
       effectiveFrom,
     })
     .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
@@ -126,6 +148,10 @@ export const instrument = z.lazy(() =>
     .refine((one) => !isTooLong(one), {
       ...expecting({ is: 'right: soon after calibratedOn', months: mostMonthsOfCalibration }),
       path: ['calibrationDueOn'],
+    })
+    .refine((one) => one.foundError === undefined || one.foundOutOfTolerance === true, {
+      ...expecting({ is: 'right: found to have read wrong' }),
+      path: ['foundOutOfTolerance'],
     }),
 )
 export type Instrument = z.output<typeof instrument>

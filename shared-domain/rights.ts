@@ -67,6 +67,7 @@ const rights = {
   'take a proof': row(nobody, depots, depots, all),
   'read tree heads': row(nobody, all, all, all),
   'read the roster': row(crew, depots, depots, all),
+  'read the fleet': row(nobody, nobody, depots, all),
   'ask what would follow': row(crew, depots, depots, all),
   'report danger': row(all, all, all, all),
   'record a use': row(crew, depots, depots, all),

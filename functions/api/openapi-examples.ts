@@ -48,7 +48,13 @@ export const examples: Readonly<Record<string, object>> = {
     reason: 'They have another account at the sign-in service',
   },
   signPersonOut: { factId: '0b6a2f3c-9d0e-4c8e-9a39-7f1c2d5e4a22', reason: 'Their phone was lost' },
-  putInstrument: { spanMetres: 0.3, calibratedOn: '2026-01-12', calibrationDueOn: '2027-01-12' },
+  putInstrument: {
+    spanMetres: 0.3,
+    calibratedOn: '2026-01-12',
+    calibrationDueOn: '2027-01-12',
+    certificate: 'C-2026-0112',
+    laboratory: 'Invented laboratory',
+  },
   putProcedure: procedureWith(10, 20),
   previewProcedure: procedureWith(10, 5),
   putDemonstration: {

@@ -82,6 +82,11 @@ export const subjects: readonly TopicOfRoutes[] = [
     },
   },
   {
+    name: 'fleet',
+    description: 'What a year of the fleet came to, and what its tests teach of intervals and lots: advice alone.',
+    operations: { getFleetAdvice: 'GET /v1/fleet/advice', getFleetReport: 'GET /v1/fleet/report' },
+  },
+  {
     name: 'proof',
     description: 'What shows a stranger years later that no record was altered: RFC 9162 trees of facts.',
     operations: { getProofOfStick: 'GET /v1/sticks/:id/proof', listTreeHeads: 'GET /v1/proof/heads' },

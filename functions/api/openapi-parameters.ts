@@ -18,6 +18,8 @@ const meanings: Readonly<Record<string, string>> = {
   dueFrom: 'Only sticks that are due, or were, on this day or later',
   dueTo: 'Only sticks that are due, or were, on this day or earlier',
   lent: 'Only sticks that are lent out',
+  target: 'The share of sticks that is to pass at the end of its interval, 0.5 to 0.9999; without it, 0.95',
+  year: 'The year that is asked about; without it, this year up to today',
   stick: 'Only notices that name this stick',
   person: 'Only notices to this person',
   to: 'Only notices to this mail address',

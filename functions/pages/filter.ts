@@ -27,7 +27,8 @@ type Heading =
   | ('when' | 'empty' | 'with check piece' | 'right by procedure')
   | ('told at' | 'what' | 'sticks' | 'readers and outcome')
   | ('instrument' | 'calibration' | 'counts through' | 'last calibrated' | 'instrument spans')
-  | ('calibrated on' | 'due again' | 'as found' | 'uncertainty')
+  | ('calibrated on' | 'due again' | 'as found' | 'certificate' | 'uncertainty')
+  | ('chart reading' | 'chart step')
   | ('tested on' | 'verdict' | 'check dry' | 'check wet')
 
 export function headings(names: readonly Heading[], { say }: PageWording): Markup {

@@ -1,15 +1,21 @@
 /** Instruments and until when each counts; and one of them, with its calibrations, its checks and its tests. */
 import { html } from 'hono/html'
+import type { CheckChart } from '../../shared-domain/bench-test/check-charts.ts'
 import type { CheckBesideProcedure } from '../../shared-domain/bench-test/check-readings.ts'
+import { type ChartRule, leastReadings } from '../../shared-domain/bench-test/control-chart.ts'
 import { daysBetween } from '../../shared-domain/calendar.ts'
+import type { Instrument } from '../../shared-domain/registers.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type SurfaceState, surfaceStates } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import {
+  type ChartsOf,
+  chartsOf,
   type InstrumentSheet,
   type InstrumentToday,
   instrumentSheetFor,
   instrumentsFor,
+  mostCharted,
   type TestsWith,
   type TestWith,
   testsWith,
@@ -18,7 +24,7 @@ import type { Markup, WebDocument } from '../web/web-page.ts'
 import { points } from './chart.ts'
 import { headings } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { type Trail, turning } from './trail.ts'
+import { addressWith, type Trail, turning } from './trail.ts'
 import type { PageWording } from './wording.ts'
 import { date } from './words.ts'
 
@@ -102,17 +108,21 @@ export async function instrumentPage(
 ): Promise<WebDocument> {
   const { id, trail } = choice
   const { say } = wording
-  const [sheet, found] = await Promise.all([
+  const [sheet, found, charts] = await Promise.all([
     instrumentSheetFor(asker, id),
     testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
+    chartsOf(asker, id),
   ])
+  // whoever may take a stick out of service may call sticks back
+  const mayRecall = mayAtAll(asker.caller.role, 'remove a stick')
   const title = say('instrument title', { id })
   const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>
 <h1>${title}</h1>
 <p class="lead">${stateOf(sheet, say)}${leadOf(sheet, say)}</p>
 ${recallWay(asker, id, say)}
 <h2>${say('calibrations')}</h2>
-${calibrations(sheet, wording)}
+${calibrations(sheet, { id, mayRecall }, wording)}
+${controlCharts(charts, wording)}
 ${checksAndTests(found, wording)}
 ${turning(
   {
@@ -142,22 +152,112 @@ function leadOf({ through, isIn }: InstrumentToday, say: Say): string {
 /** What a calibration does not say. */
 const ofNothing = ({ say }: PageWording) => html`<span class="quiet">${say('not stated')}</span>`
 
-function calibrations({ calibrations: all }: InstrumentSheet, wording: PageWording): Markup {
+function calibrations(
+  { calibrations: all }: InstrumentSheet,
+  at: { readonly id: string; readonly mayRecall: boolean },
+  wording: PageWording,
+): Markup {
   const { say } = wording
   const notStated = ofNothing(wording)
-  const rows = all.map(({ body }) => {
+  const rows = all.map(({ body }, i) => {
     const { calibratedOn, calibrationDueOn, spanMetres, expandedUncertaintyPercent: percent } = body
+    const lastGoodOn = all.slice(i + 1).find((one) => one.body.calibratedOn < calibratedOn)?.body.calibratedOn
     return html`<tr><th scope="row">${date(calibratedOn, wording)}</th>
 <td data-label="${say('due again')}">${date(calibrationDueOn, wording)}</td>
 <td data-label="${say('as found')}">
-${body.foundOutOfTolerance ? html`<strong>${say('found wrong')}</strong>` : notStated}</td>
+${body.foundOutOfTolerance ? foundWrong(body, at, { lastGoodOn, wording }) : notStated}</td>
+<td data-label="${say('certificate')}">${certificateOf(body, wording)}</td>
 <td data-label="${say('uncertainty')}">${percent === undefined ? notStated : `${percent} %`}</td>
 <td data-label="${say('instrument spans')}">${say('length', { at: spanMetres })}</td></tr>`
   })
   return html`<table class="cards">
-${headings(['calibrated on', 'due again', 'as found', 'uncertainty', 'instrument spans'], wording)}
+${headings(['calibrated on', 'due again', 'as found', 'certificate', 'uncertainty', 'instrument spans'], wording)}
 <tbody>${rows}</tbody></table>`
 }
+
+function certificateOf({ certificate, laboratory }: Instrument, wording: PageWording): Markup | string {
+  const { say } = wording
+  if (certificate !== undefined && laboratory !== undefined) return say('certificate of', { certificate, laboratory })
+  return certificate ?? laboratory ?? ofNothing(wording)
+}
+
+/** Verdicts by a wrong instrument are looked at again: whoever may recall is led to what it judged. */
+function foundWrong(
+  { calibratedOn, foundError: error }: Instrument,
+  { id, mayRecall }: { readonly id: string; readonly mayRecall: boolean },
+  { lastGoodOn, wording: { say } }: { readonly lastGoodOn: string | undefined; readonly wording: PageWording },
+): Markup {
+  const by =
+    error === undefined
+      ? say('found wrong')
+      : say('found wrong by', {
+          by:
+            error.kind === 'percent of full scale'
+              ? say(`error by ${error.kind}`, { value: error.value, full: error.fullScaleMicroamps ?? 0 })
+              : say(`error by ${error.kind}`, { value: error.value }),
+        })
+  const address = addressWith('/recalls/new', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
+  const link = mayRecall ? html` <a class="below" href="${address}">${say('see what it judged')}</a>` : ''
+  return html`<strong>${by}</strong>${link}`
+}
+
+function controlCharts({ since, charts, daysWithoutCheck, isAll }: ChartsOf, wording: PageWording): Markup | string {
+  const { say } = wording
+  if (since === null || (charts.length === 0 && daysWithoutCheck === 0)) return ''
+  return html`<h2>${say('control charts')}</h2>
+<p class="quiet">${say('control charts since', { on: since })}</p>
+${isAll ? '' : html`<p class="quiet">${say('control charts newest', { most: mostCharted })}</p>`}
+${daysWithoutCheck === 0 ? '' : html`<p class="hold">${say('days without check', { days: daysWithoutCheck })}</p>`}
+${charts.map((one, i) => controlled(one, i, wording))}`
+}
+
+function controlled({ piece, readings, chart }: CheckChart, i: number, wording: PageWording): Markup {
+  const { say, day } = wording
+  const of = { state: say(piece.state), expected: piece.expectedMicroamps }
+  const title = say('chart title', of)
+  if (chart === null)
+    return html`<h3>${title}</h3>
+<p class="quiet">${say('chart too few', { days: readings.length, least: leastReadings })}</p>`
+  const [from = '', to = ''] = [readings[0]?.on, readings.at(-1)?.on]
+  const ends = { unit: 'µA', first: day(from), last: day(to) }
+  const [mean, low, high] = [chart.mean, chart.low, chart.high].map(hundredths) as [number, number, number]
+  const told = say('chart told', { from, to, readings: readings.length, mean, low, high })
+  const stepsTold = say('chart steps told', { mean: hundredths(chart.meanStep), high: hundredths(chart.highStep) })
+  const outside = (rule: ChartRule) => new Set(chart.warnings.flatMap((one) => (one.rule === rule ? [one.from] : [])))
+  const [far, jumped] = [outside('reading-outside'), outside('step-outside')]
+  const marks = readings.map(({ microamps }, at) => ({ value: microamps, isRight: !far.has(at), isAfter: false }))
+  const steps = chart.steps.map((value, at) => ({ value, isRight: !jumped.has(at + 1), isAfter: false }))
+  const warnings = chart.warnings.map(({ rule, from: first, to: last }) => {
+    const [begin = '', end = ''] = [readings[first]?.on, readings[last]?.on]
+    return html`<li>${say(`chart ${rule}`, { from: begin, to: end })}</li>`
+  })
+  const isWarned = warnings.length > 0
+  const stepsTitle = say('chart steps title', of)
+  return html`<h3>${title}</h3>
+${isWarned ? html`<div class="hold"><ul>${warnings}</ul></div>` : html`<p class="quiet">${say('chart quiet')}</p>`}
+${chart.isPreliminary ? html`<p class="quiet">${say('chart preliminary')}</p>` : ''}
+<figure class="picture">${points({ id: `chart-${i}`, title, desc: told, ...ends }, marks, {
+    from: chart.low,
+    middle: chart.mean,
+    to: chart.high,
+  })}<figcaption class="quiet">${told}</figcaption></figure>
+<figure class="picture">${points({ id: `chart-steps-${i}`, title: stepsTitle, desc: stepsTold, ...ends }, steps, {
+    from: 0,
+    middle: chart.meanStep,
+    to: chart.highStep,
+  })}<figcaption class="quiet">${stepsTitle}. ${stepsTold}</figcaption></figure>
+<details class="readers"><summary>${say('chart table')}</summary>
+<table>${headings(['tested on', 'chart reading', 'chart step'], wording)}
+<tbody>${readings.map(({ on, microamps }, at) => {
+    const step = chart.steps[at - 1]
+    const stepped = step === undefined ? '–' : say('chart in µA', { read: hundredths(step) })
+    return html`<tr><th scope="row">${date(on, wording)}</th><td>${say('chart in µA', { read: microamps })}</td>
+<td>${stepped}</td></tr>`
+  })}</tbody></table></details>`
+}
+
+/** Checks are read to a tenth of a microampere at best. */
+const hundredths = (value: number) => Math.round(value * 100) / 100
 
 function checksAndTests({ tests }: TestsWith, wording: PageWording): Markup {
   const { say } = wording

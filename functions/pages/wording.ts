@@ -1,6 +1,8 @@
 /** The sentences of pages, in the language of whoever reads them. */
 
+import { charts } from '../../shared-domain/catalogue/en/charts.ts'
 import { device } from '../../shared-domain/catalogue/en/device.ts'
+import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
@@ -29,6 +31,8 @@ export const pageSentences = {
   ...morning,
   ...outlook,
   ...instruments,
+  ...charts,
+  ...fleet,
   ...noticeLog,
   ...ways,
   ...forms,
@@ -59,6 +63,8 @@ const speakers: Speakers<PageSentences> = {
       { furtherPagesInSpanish },
       { outlookInSpanish },
       { instrumentsInSpanish },
+      { chartsInSpanish },
+      { fleetInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
@@ -79,6 +85,8 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
+      import('../../shared-domain/catalogue/es/charts.ts'),
+      import('../../shared-domain/catalogue/es/fleet.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
@@ -99,6 +107,8 @@ const speakers: Speakers<PageSentences> = {
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,
+        ...chartsInSpanish,
+        ...fleetInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,

@@ -2,6 +2,7 @@
  * Instruments: until when their calibration counts, how they read what is known, and the tests that were judged with
  * them. Instruments belong to no depot, so their day is the register's own, which is that of UTC.
  */
+import { type CheckChart, checkCharts, daysWithoutCheck } from '../../shared-domain/bench-test/check-charts.ts'
 import { type CheckBesideProcedure, checksBeside } from '../../shared-domain/bench-test/check-readings.ts'
 import { calibratedThrough } from '../../shared-domain/bench-test/trust.ts'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -55,10 +56,14 @@ async function onDay(
   const editions = notTakenBack(kept)
   const bodies = editions.map((edition) => edition.body)
   const through = calibratedThrough(bodies, today, calibrationCap)
-  const begun = bodies.map(({ calibratedOn }) => calibratedOn).filter((on) => on <= today)
-  const calibratedOn = begun.sort().at(-1) ?? null
+  const calibratedOn = lastCalibrated(bodies, today)
   const isIn = through !== null && through >= today
   return { instrument: { id, body, today, calibratedOn, through, isIn }, editions }
+}
+
+function lastCalibrated(bodies: readonly Instrument[], today: CalendarDate): CalendarDate | null {
+  const begun = bodies.map(({ calibratedOn }) => calibratedOn).filter((on) => on <= today)
+  return begun.sort().at(-1) ?? null
 }
 
 export interface InstrumentSheet extends InstrumentToday {
@@ -140,6 +145,42 @@ async function checksOf({ organisation }: Asker, { test, pinned }: Tested): Prom
   if (procedure === undefined)
     throw new Error(`procedure ${test.procedureId}: an edition that judged a test is missing`)
   return checksBeside(test, procedure)
+}
+
+export interface ChartsOf {
+  /** the day of the calibration from which readings are charted; null where none is recorded by today */
+  readonly since: CalendarDate | null
+  readonly charts: readonly CheckChart[]
+  readonly daysWithoutCheck: number
+  /** false where there are more tests since then than are looked at */
+  readonly isAll: boolean
+}
+
+/** A bench that tests thirty sticks a day shows twenty days by so many. */
+export const mostCharted = 600
+
+/**
+ * Control charts of an instrument's checks since it was last calibrated: what it read before that day may have been put
+ * right there.
+ */
+export async function chartsOf(asker: Asker, id: string): Promise<ChartsOf> {
+  checkRole(asker.caller, 'read instruments')
+  const { organisation } = asker
+  const { today } = await todayAt(asker, null)
+  const editions = notTakenBack(await organisation.registers.editions('instrument', id))
+  const since = lastCalibrated(
+    editions.map(({ body }) => body),
+    today,
+  )
+  const { tests, isAll } = await organisation.sticks.newestTestsFrom(id, { from: since, most: mostCharted })
+  const checked = await Promise.all(
+    tests.map(async (fact) => ({
+      occurredOn: fact.occurredOn,
+      ...(fact.at === undefined ? {} : { at: fact.at }),
+      checks: await checksOf(asker, fact),
+    })),
+  )
+  return { since, charts: checkCharts(checked), daysWithoutCheck: daysWithoutCheck(checked), isAll }
 }
 
 /** Answers whether an earlier answer can have named this place. */

@@ -3,8 +3,10 @@
  */
 
 import * as z from 'zod'
+import { chartRules } from '../../shared-domain/bench-test/control-chart.ts'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
+import { groupings } from '../../shared-domain/fleet/reliability.ts'
 import { importKinds } from '../../shared-domain/import/choices.ts'
 import { importStates } from '../../shared-domain/import/import.ts'
 import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
@@ -15,6 +17,7 @@ import {
   serviceClasses,
   statuses,
   surfaceStates,
+  testReasons,
   verdicts,
 } from '../../shared-domain/words.ts'
 
@@ -269,6 +272,104 @@ const outlookAnswer = z.looseObject({
   minutesUnknown: z.string().nullable(),
 })
 
+const limits = z.object({ low: z.number(), high: z.number() }).meta({ id: 'Limits' })
+
+/** The share of sticks that pass at the end of their interval, and what follows for the interval. */
+const groupAdvice = z
+  .object({
+    by: z.enum(groupings),
+    name: z.string(),
+    passed: z.int(),
+    tested: z.int(),
+    /** the usual interval in whole months; null where no test came at its end */
+    months: z.int().nullable(),
+    /** exact limits of the share at 95 % (Clopper and Pearson) */
+    limits,
+    /** `months` are those that would fit, where any are named */
+    advice: z.object({ code: z.string(), text: z.string(), months: z.number().nullable() }),
+  })
+  .meta({ id: 'GroupAdvice' })
+
+/** A lot held against all sticks that are not of it (Fisher's exact test, one-sided). */
+const lotStandingOut = z
+  .object({
+    lot: z.string(),
+    failed: z.int(),
+    tested: z.int(),
+    restFailed: z.int(),
+    restTested: z.int(),
+    chance: z.number(),
+    /** put right for how many lots were looked at (Holm) */
+    chancePutRight: z.number(),
+    text: z.string(),
+  })
+  .meta({ id: 'LotStandingOut' })
+
+const read = {
+  /** today, by which the rules are those in force */
+  on: calendarDate,
+  /** the depots that are the caller's to read */
+  depotIds: z.array(z.string()),
+  /** false where there are more sticks than one answer counts */
+  isAll: z.boolean(),
+}
+
+const fleetAdviceAnswer = z.object({
+  ...read,
+  target: z.number(),
+  sticks: z.int(),
+  groups: z.array(groupAdvice),
+  /** lots of which too little is known for a word each */
+  lotsWithTooFew: z.int(),
+  lots: z.object({
+    looked: z.int(),
+    /** sticks that were ever tested, and those that ever failed */
+    failed: z.int(),
+    tested: z.int(),
+    /** said where no lot stands out */
+    text: z.string().nullable(),
+    standingOut: z.array(lotStandingOut),
+  }),
+})
+
+const verdictCounts = { pass: z.int(), fail: z.int(), incomplete: z.int(), invalid: z.int() }
+
+const fleetReportAnswer = z.object({
+  ...read,
+  year: z.int(),
+  from: calendarDate,
+  to: calendarDate,
+  sticks: z.object({
+    atEnd: z.int(),
+    entered: z.int(),
+    removed: z.int(),
+    scrapped: z.int(),
+    byConstruction: z.record(z.string(), z.int()),
+  }),
+  tests: z.object({
+    ...verdictCounts,
+    /** of the tests that passed or failed; null where there are none */
+    passRate: z.number().nullable(),
+    limits: limits.nullable(),
+    byReason: z.array(z.object({ reason: z.enum(testReasons), ...verdictCounts })),
+  }),
+  causes: z.object({
+    electrical: z.int(),
+    examination: z.int(),
+    reports: z.array(z.object({ kind: z.string(), times: z.int() })),
+  }),
+  /** sticks at the end by years in service, from so many on */
+  ages: z.object({ steps: z.array(z.object({ fromYears: z.int(), sticks: z.int() })), unknown: z.int() }),
+  /** as the rules of today have it */
+  overdue: z.object({ sticks: z.int(), days: z.int() }),
+  confirmations: z.object({
+    matters: z.int(),
+    confirmed: z.int(),
+    medianHours: z.number().nullable(),
+    longestHours: z.number().nullable(),
+  }),
+})
+
 const checkAnswer = z
   .object({
     testedOn: calendarDate,
@@ -289,6 +390,51 @@ const checkAnswer = z
     isRight: z.boolean().nullable(),
   })
   .meta({ id: 'CheckReading' })
+
+const chartedDay = z.object({
+  testedOn: calendarDate,
+  microamps: z.number(),
+  /** how far it is from the reading before; null of the first, and where there are too few for limits */
+  step: z.number().nullable(),
+})
+
+/** Individuals and moving range, as NIST/SEMATECH e-Handbook 6.3.2.2 has them. */
+const checkSeries = z.object({
+  state: z.enum(surfaceStates),
+  expectedMicroamps: z.number(),
+  tolerancePercent: z.number(),
+  /** the first reading of each day that was taken before its tests, the oldest first */
+  readings: z.array(chartedDay),
+  /** null where there are too few readings, and then `text` says so */
+  limits: z
+    .object({
+      mean: z.number(),
+      low: z.number(),
+      high: z.number(),
+      meanStep: z.number(),
+      highStep: z.number(),
+      isPreliminary: z.boolean(),
+    })
+    .nullable(),
+  text: z.string().nullable(),
+  warnings: z.array(z.object({ code: z.enum(chartRules), text: z.string(), from: calendarDate, to: calendarDate })),
+})
+
+const checksAnswer = z.object({
+  items: z.array(checkAnswer),
+  next: z.string().nullable(),
+  /** on the first page */
+  charts: z
+    .object({
+      /** the last calibration by today, from which readings are charted */
+      since: calendarDate.nullable(),
+      /** false where only the newest tests since then were looked at */
+      isAll: z.boolean(),
+      daysWithoutCheck: z.int(),
+      series: z.array(checkSeries),
+    })
+    .optional(),
+})
 
 const instrumentTestAnswer = z
   .object({
@@ -654,7 +800,9 @@ const answers = {
   register: registerAnswer,
   roster: rosterAnswer,
   outlook: outlookAnswer,
-  check: checkAnswer,
+  checks: checksAnswer,
+  'fleet advice': fleetAdviceAnswer,
+  'fleet report': fleetReportAnswer,
   'test with instrument': instrumentTestAnswer,
   'proof folder': z.instanceof(Uint8Array),
   'day head': dayHead,

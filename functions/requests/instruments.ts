@@ -1,5 +1,5 @@
 /** What an instrument measured: the checks with a known piece, and the tests that were judged with it. */
-import type { CheckReading } from '../questions/instruments.ts'
+import type { ChartsOf, CheckReading } from '../questions/instruments.ts'
 import { cursorTo, pageAsked, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -7,10 +7,12 @@ export const instrumentRoutes: Route[] = [
   route({
     method: 'GET',
     path: '/v1/instruments/:id/checks',
-    summary: 'Check readings of this instrument over time, the newest test first, each beside what its procedure asked',
+    summary:
+      'Check readings of this instrument over time, the newest test first, each beside what its procedure asked; the ' +
+      'first page has their control charts since the last calibration too',
     action: 'read instruments',
     query: pageQuery,
-    answer: 'list of check',
+    answer: 'checks',
     handle: checks,
   }),
   route({
@@ -29,10 +31,30 @@ export const instrumentRoutes: Route[] = [
 /** What reads an instrument's history, loaded with the first who asks. */
 const history = () => import('../questions/instruments.ts')
 
+/** The charts stand on the first page alone: they are of all checks, whatever page is asked for. */
 async function checks(request: Request) {
-  const { checksWith, isPlaceOfCheck } = await history()
-  const { checks, next } = await checksWith(request, { id: request.id, ...pageAsked(request.query, isPlaceOfCheck) })
-  return { status: 200, body: { items: checks.map(checkView), next: cursorTo(next) } }
+  const { chartsOf, checksWith, isPlaceOfCheck } = await history()
+  const asked = { id: request.id, ...pageAsked(request.query, isPlaceOfCheck) }
+  const { checks, next } = await checksWith(request, asked)
+  const charts = asked.after === '' ? await chartsView(await chartsOf(request, asked.id)) : undefined
+  return { status: 200, body: { items: checks.map(checkView), next: cursorTo(next), charts } }
+}
+
+async function chartsView({ since, charts, daysWithoutCheck, isAll }: ChartsOf) {
+  const { shownWarning, tooFew } = await import('./english-of-charts.ts')
+  const series = charts.map(({ piece, readings, chart }) => {
+    const { steps = [], warnings = [], ...limits } = chart ?? {}
+    return {
+      state: piece.state,
+      expectedMicroamps: piece.expectedMicroamps,
+      tolerancePercent: piece.tolerancePercent,
+      readings: readings.map(({ on, microamps }, i) => ({ testedOn: on, microamps, step: steps[i - 1] ?? null })),
+      limits: chart === null ? null : limits,
+      text: chart === null ? tooFew(readings.length) : null,
+      warnings: warnings.map((one) => shownWarning(one, readings)),
+    }
+  })
+  return { since, isAll, daysWithoutCheck, series }
 }
 
 function checkView({ check, piece, isRight, of: { stickId, fact, isSeen } }: CheckReading) {

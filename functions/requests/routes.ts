@@ -2,6 +2,7 @@
 import { benchTestRoutes } from './bench-tests.ts'
 import { correctionRoutes } from './corrections.ts'
 import { feedRoutes } from './feeds.ts'
+import { fleetRoutes } from './fleet.ts'
 import { importRoutes } from './imports.ts'
 import { instrumentRoutes } from './instruments.ts'
 import { judgementRoutes } from './judgements.ts'
@@ -43,6 +44,7 @@ export const routes: readonly Route[] = [
   ...whatIfRoutes,
   ...rosterRoutes,
   ...outlookRoutes,
+  ...fleetRoutes,
   ...instrumentRoutes,
   ...noticeRoutes,
   ...toldInPersonRoutes,

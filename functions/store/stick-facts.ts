@@ -97,6 +97,23 @@ async function testsFrom(
   return readEach(await table.getAll(places), asFact).flatMap(({ fact }) => (fact.kind === 'tested' ? [fact] : []))
 }
 
+/** Tests with an instrument from a day on, the newest first, no more than so many. */
+async function newestTestsFrom(
+  { table, keys }: OrganisationTable,
+  instrumentId: string,
+  { from, most }: { readonly from: CalendarDate | null; readonly most: number },
+): Promise<{ readonly tests: readonly Tested[]; readonly isAll: boolean }> {
+  const { items, next } = await table.page({
+    index: 'by-instrument',
+    partition: ['instrumentKey', keys.instrumentTests(instrumentId)],
+    between: ['testedSort', from ?? '0', '~'],
+    descending: true,
+    limit: most,
+  })
+  const facts = readEach(await table.getAll(items), asFact)
+  return { tests: facts.flatMap(({ fact }) => (fact.kind === 'tested' ? [fact] : [])), isAll: next === undefined }
+}
+
 /**
  * Answers for every stick tested with one of these instruments the place of its newest such test among its facts.
  * Only keys are read.
@@ -235,6 +252,7 @@ export const verbsOfFacts = {
   fact,
   entry,
   testsFrom,
+  newestTestsFrom,
   newestTests,
   guard,
   copyOf,

@@ -3,6 +3,7 @@
  * again takes none away.
  */
 import { addMonths } from '../calendar.ts'
+import { canonical } from '../canonical.ts'
 import type { Instrument } from '../registers.ts'
 import { type Dated, type FieldRow, type Milder, never, type Pair, row, type Way, waysBy } from './way.ts'
 
@@ -55,6 +56,18 @@ const fields: { readonly [field in keyof Instrument]-?: FieldRow<Instrument> } =
       before.calibratedOn === after.calibratedOn && before.foundOutOfTolerance === true && !after.foundOutOfTolerance,
     ({ after }) => ({ is: 'in tolerance after all', on: after.calibratedOn }),
   ),
+  // the error on record says which verdicts are looked at again: another figure could leave some out
+  foundError: row(
+    'found-error-changed',
+    ({ before, after }) =>
+      before.calibratedOn === after.calibratedOn &&
+      after.foundOutOfTolerance === true &&
+      before.foundError !== undefined &&
+      canonical(before.foundError) !== canonical(after.foundError ?? null),
+    ({ after }) => ({ is: 'found error changed', on: after.calibratedOn }),
+  ),
+  certificate: never,
+  laboratory: never,
   effectiveFrom: never,
 }
 

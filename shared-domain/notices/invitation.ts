@@ -19,6 +19,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'read people': null,
   'read instruments': null,
   'read tree heads': null,
+  'read the fleet': null,
   'read procedures': null,
   'read demonstrations': null,
   'read policies': null,

@@ -19,6 +19,7 @@ import {
 import { type Hold, hasCode, holdFor, type InShort, recordsRestoredCode, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
+import { type PastReport, type PastTest, wasStored, withPast } from './past.ts'
 import { type Custody, initial, registrationOn, type StickState, type TestProof, type Unmended } from './state.ts'
 import { comparePositions, type FactInTime, inOrder, type Position, positionOf, stayedIn } from './when.ts'
 
@@ -75,11 +76,11 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
     case 'registered':
       return registered(state, fact)
     case 'tested':
-      return tested(state, fact, place)
+      return { ...tested(state, fact, place), past: withPast(state.past, testAsPast(state, fact)) }
     case 'corrective step':
       return corrected(state, fact, fact.step)
     case 'defect reported':
-      return defectReported(state, fact, fact.defect.kind)
+      return reported(defectReported(state, fact, fact.defect.kind), fact, fact.defect.kind)
     case 'moved':
       return moved(state, fact, fact.move)
     case 'released':
@@ -102,6 +103,15 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
     case 'label changed':
       return { ...state, label: { ...causeOf(fact), shows: fact.label.kind === 'fixed' ? fact.label.shows : null } }
   }
+}
+
+function testAsPast({ custodySpells }: StickState, fact: RecordedFact & { kind: 'tested' }): PastTest {
+  const { verdict, cause } = fact.judgement
+  return { on: fact.occurredOn, verdict, cause, reason: fact.test.reason, stored: wasStored(custodySpells) }
+}
+
+function reported(state: StickState, { occurredOn: on }: RecordedFact, as: PastReport['reported']): StickState {
+  return { ...state, past: withPast(state.past, { on, reported: as }) }
 }
 
 /** Tells of a fact after which a pass, a cleaning, a waxing, a release or a sound look of that day needs its hour. */
@@ -335,7 +345,7 @@ function defectReported(state: StickState, fact: RecordedFact, kind: Defect['kin
 }
 
 function conditionChecked(state: StickState, fact: RecordedFact, { sound }: ConditionCheck): StickState {
-  if (!sound) return defectReported(state, fact, 'other')
+  if (!sound) return reported(defectReported(state, fact, 'other'), fact, 'unsound')
   return { ...state, evidence: { ...state.evidence, 'condition check': fact.occurredOn } }
 }
 

@@ -10,6 +10,7 @@ import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
 import type { Failure, FoundFailure } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
+import type { Past } from './past.ts'
 import type { Position, Stay } from './when.ts'
 
 export type Custody =
@@ -84,6 +85,8 @@ export interface StickState {
   readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
   /** the last record of its label; `shows` is null where the label was taken off */
   readonly label?: { readonly since: CalendarDate; readonly factId: string; readonly shows: CalendarDate | null }
+  /** its tests and the reports on it, in order of time */
+  readonly past: readonly Past[]
   /** the clocks by which its days were counted, in order of time */
   readonly stays: readonly Stay[]
   /** the last fact folded in */
@@ -133,6 +136,7 @@ export const initial: StickState = {
   custodySpells: [],
   uses: [],
   events: [],
+  past: [],
   stays: [],
   last: null,
   facts: 0,

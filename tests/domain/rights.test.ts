@@ -34,6 +34,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'read the organisation': managers,
   'read demonstrations': fromBenchOn,
   'enter an owner': { owner: 'all' },
+  'read the fleet': depotsOwn,
   'try a policy': { manager: 'depot', owner: 'all' },
   'enter a stick': { manager: 'depot', owner: 'all' },
   'correct a fact': { manager: 'depot', owner: 'all' },

@@ -127,6 +127,7 @@ describe('checks', () => {
         { ...then, state: 'wet', openMicroamps: 2, expected, isRight: false },
       ],
       next: null,
+      charts: expect.anything(),
     })
   })
 
@@ -140,6 +141,108 @@ describe('checks', () => {
     expect(json.items).toMatchObject([{ state: 'wet', expected: null, isRight: null }])
     expect(await page(house, '/instruments/INS-1')).not.toContain('<svg class="chart" viewBox="0 0 720')
   })
+})
+
+describe('control charts', () => {
+  const falling = [100, 101, 100, 99, 100, 101, 99, 100, 98, 97, 96, 95, 94, 93]
+
+  async function benchOfFalling(): Promise<House> {
+    const house = openHouse(furnished)
+    // what was read before the last calibration is charted no more
+    await bench(house, 'S-1', { testedOn: day('2024-12-30'), instrumentChecks: [check({ checkMicroamps: 60 })] })
+    const renewed = { ...anInstrument, calibratedOn: '2026-02-01', calibrationDueOn: '2027-02-01' }
+    await house.done('PUT', '/v1/instruments/INS-1', renewed)
+    for (const [i, checkMicroamps] of falling.entries()) {
+      const testedOn = addDays(day('2026-02-02'), i)
+      // the same session judges two sticks, with the same check typed in twice
+      for (const at of ['08:00', '09:00'])
+        await bench(house, 'S-1', { testedOn, at, instrumentChecks: [check({ checkMicroamps })] })
+    }
+    await bench(house, 'S-1', { testedOn: day('2026-02-20'), instrumentChecks: [] })
+    house.table.settled()
+    return house
+  }
+
+  test('are of one reading a day since the last calibration, and warn of a drift while every check is right', async () => {
+    const house = await benchOfFalling()
+    const { json } = await house.done('GET', '/v1/instruments/INS-1/checks?limit=5', undefined, 'bench')
+    const { since, daysWithoutCheck, isAll, series } = json.charts
+    expect([since, daysWithoutCheck, isAll, series.length]).toEqual(['2026-02-01', 1, true, 1])
+    const [dry] = series
+    expect(dry.readings.map(({ microamps }: { microamps: number }) => microamps)).toEqual(falling)
+    expect(dry.readings[1]).toEqual({ testedOn: '2026-02-03', microamps: 101, step: 1 })
+    // by hand: mean 98.0714, thirteen steps that sum to 15, so limits 3.0687 away and steps to 3.7696
+    expect(dry.limits.mean).toBeCloseTo(98.0714, 4)
+    expect(dry.limits.high - dry.limits.mean).toBeCloseTo(3.0687, 4)
+    expect(dry.limits.highStep).toBeCloseTo(3.7696, 4)
+    expect(dry.warnings).toContainEqual({
+      code: 'falling',
+      text: 'From 9 February 2026 to 15 February 2026 each reading is lower than the one before: it drifts.',
+      from: '2026-02-09',
+      to: '2026-02-15',
+    })
+    expect(json.items.every(({ isRight }: { isRight: boolean | null }) => isRight !== false)).toBe(true)
+    const second = await house.done(
+      'GET',
+      `/v1/instruments/INS-1/checks?limit=5&cursor=${json.next}`,
+      undefined,
+      'bench',
+    )
+    expect(second.json.charts).toBeUndefined()
+  })
+
+  test('say in words that there are too few readings for limits', async () => {
+    const house = openHouse(furnished)
+    await bench(house, 'S-1', { testedOn: day('2026-02-20'), instrumentChecks: [check()] })
+    house.table.settled()
+    const { series } = (await house.done('GET', '/v1/instruments/INS-1/checks', undefined, 'bench')).json.charts
+    const text =
+      'Too few readings for limits. Days with a reading: 1; limits take 10. Until then look at what the procedure asks.'
+    expect(series).toMatchObject([{ limits: null, text, warnings: [] }])
+    expect(wordsOf(await page(house, '/instruments/INS-1'))).toContain(text)
+  })
+
+  test('stand on the page with a table beside them, and say what warns', async () => {
+    const text = await page(await benchOfFalling(), '/instruments/INS-1')
+    const words = wordsOf(text)
+    expect(words).toContain('each reading is lower than the one before: it drifts.')
+    expect(words).toContain('Mean 98.07 µA, limits 95 and 101.14 µA, the band.')
+    expect(words).toContain('Days on which no test with it has a check: 1.')
+    expect(words).toContain('3 February 2026 101 µA 1 µA')
+    expect(text).toMatch(/<title id="chart-0-title">Readings, dry, piece of 100 µA<\/title><desc id="chart-0-desc">/)
+    // 95, 94 and 93 lie below the limit of 95.003
+    expect(text.match(/class="reading wrong full"/g)?.length).toBeGreaterThanOrEqual(3)
+  })
+})
+
+test('a calibration at which it was found to read wrong says by how much, and leads to what it judged', async () => {
+  const house = openHouse(furnished)
+  const found = {
+    ...anInstrument,
+    calibratedOn: '2026-02-20',
+    calibrationDueOn: '2027-02-20',
+    foundOutOfTolerance: true,
+    certificate: 'C-77',
+    laboratory: 'Invented laboratory',
+  }
+  const wrong = { ...found, foundError: { kind: 'percent of full scale', value: -5 } }
+  const refused = await house.call('PUT', '/v1/instruments/INS-1', wrong)
+  expect([refused.status, refused.json.errors[0].pointer]).toEqual([422, '/foundError/fullScaleMicroamps'])
+  const notFound = { ...found, foundOutOfTolerance: false, foundError: { kind: 'percent of reading', value: -5 } }
+  expect((await house.call('PUT', '/v1/instruments/INS-1', notFound)).json.errors[0].pointer).toBe(
+    '/foundOutOfTolerance',
+  )
+  await house.done('PUT', '/v1/instruments/INS-1', {
+    ...found,
+    foundError: { kind: 'percent of full scale', value: -5, fullScaleMicroamps: 200 },
+  })
+  house.table.settled()
+  const text = await page(house, '/instruments/INS-1')
+  expect(wordsOf(text)).toContain('had read wrong by -5 % of the full scale of 200 µA')
+  expect(wordsOf(text)).toContain('C-77, Invented laboratory')
+  expect(text).toContain('/recalls/new?instrument=INS-1&amp;lastGoodOn=2024-01-01&amp;foundOutOn=2026-02-20')
+  // bench people calibrate, and recall nothing
+  expect(await (await pagesOf(house, 'bench').request('/instruments/INS-1')).text()).not.toContain('/recalls/new')
 })
 
 describe('of many tests', () => {

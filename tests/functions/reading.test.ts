@@ -482,7 +482,7 @@ describe('in the queues', () => {
 describe('what an earlier build wrote', () => {
   test('a stick, with nothing known of what it did not keep', async () => {
     const item = itemOf('stick')
-    const { tests: _, ...state } = item.state as Record<string, unknown>
+    const { past: _, ...state } = item.state as Record<string, unknown>
     const left = {
       shape: undefined,
       recorded: undefined,

@@ -11,7 +11,17 @@ import type { Notice } from '../../functions/store/notices.ts'
 import type { Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { pagesOf } from '../support/pages.ts'
-import { aCrew, aDemonstration, aManager, aProcedure, aStick, aTest, overTheLimit, survey } from '../support/trade.ts'
+import {
+  aCrew,
+  aDemonstration,
+  aManager,
+  anInstrument,
+  aProcedure,
+  aStick,
+  aTest,
+  overTheLimit,
+  survey,
+} from '../support/trade.ts'
 import { demo, furnish, openHouse } from './house.ts'
 
 /** A text that is a tag, ends a quote of either kind, and begins a reference; short enough for every field. */
@@ -146,6 +156,10 @@ beforeAll(async () => {
   await done('PUT', '/v1/procedures/PRC-1', procedure)
   const [by, grounds] = ['/by', '/grounds'].map((field) => written(`PUT /v1/demonstrations/{id} ${field}`))
   await done('PUT', '/v1/demonstrations/DEM-1', { ...aDemonstration, by, grounds })
+  const [certificate, laboratory] = ['/certificate', '/laboratory'].map((field) =>
+    written(`PUT /v1/instruments/{id} ${field}`),
+  )
+  await done('PUT', '/v1/instruments/INS-1', { ...anInstrument, certificate, laboratory })
   await done('PUT', `/v1/organisations/${demo}`, { name: written('PUT /v1/organisations/{id} /name'), packs: [us] })
   await done('PUT', '/v1/policies/employer', policy)
   const plainStick = { ...aStick, lot: written('PUT /v1/sticks/{id} /lot') }

@@ -92,6 +92,7 @@ export const domainFloors = [
   'policy',
   'bench-test',
   'state',
+  'fleet',
   'slips',
   'loosening',
   'notices',

@@ -72,6 +72,8 @@ export const stickFields: Draw<Stick> = (body, { wording, directory }) => {
   ]
 }
 
+const errorKinds = ['percent of reading', 'percent of full scale', 'offset microamps'] as const
+
 export const instrumentFields: Draw<Instrument> = (body, { wording }) => {
   const { say } = wording
   return [
@@ -85,7 +87,24 @@ export const instrumentFields: Draw<Instrument> = (body, { wording }) => {
     }),
     number('/kilovolts', say('field kilovolts'), body?.kilovolts, { optional: true }),
     number('/hertz', say('field hertz'), body?.hertz, { optional: true }),
+    lineField('/certificate', say('field certificate'), body?.certificate, { optional: true }),
+    lineField('/laboratory', say('field laboratory'), body?.laboratory, { optional: true }),
     tick('/foundOutOfTolerance', say('field found out'), body?.foundOutOfTolerance, { optional: true }),
+    group(
+      say('group found error'),
+      [
+        choice('/foundError/kind', say('field error of'), {
+          options: errorKinds.map((kind) => [kind, say(`error ${kind}`)]),
+          value: body?.foundError?.kind,
+          optional: true,
+        }),
+        number('/foundError/value', say('field error'), body?.foundError?.value, { optional: true }),
+        number('/foundError/fullScaleMicroamps', say('field full scale'), body?.foundError?.fullScaleMicroamps, {
+          optional: true,
+        }),
+      ],
+      say('hint found error'),
+    ),
   ]
 }
 

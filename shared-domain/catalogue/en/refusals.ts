@@ -157,6 +157,7 @@ export const refusing = {
   'right: entries at least': 'a number of entries of at least {$least :figure}',
   'right: so many sticks': '1 to {$most :figure} sticks',
   'right: entries at most': 'a number of entries of at most {$most :figure}',
+  'right: a share': 'a share between {$least :figure} and {$most :figure}',
   'right: a whole number from': 'a whole number from {$from :figure} to {$to :figure}',
   'right: no nearer to nought': '0, or a figure no nearer to it than {$finest}',
 
@@ -205,6 +206,8 @@ export const refusing = {
   'right: told between': 'a date from {$first :date}, when the notice was owed, to {$last :date}, today at its depot',
   'right: after lastGoodOn': 'a date after lastGoodOn',
   'right: on or after calibratedOn': 'a date on or after calibratedOn',
+  'right: the full scale': 'the full scale in µA where the error is a percent of it, and nothing elsewhere',
+  'right: found to have read wrong': 'true where `foundError` says by how much it read wrong',
   'right: soon after calibratedOn': 'a date at most {$months :figure} months after calibratedOn: check the year',
 
   'right: depot on the register': 'a depot on the register',

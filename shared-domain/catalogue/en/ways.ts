@@ -64,6 +64,7 @@ export const loosenings = {
   'frequency filled in': 'What it applies goes from unknown to {$to :figure} Hz: other limits hold.',
   'frequency left out': 'What it applies goes from {$from :figure} Hz to unknown: other limits hold.',
   'in tolerance after all': 'At the calibration of {$on :date} it is not said to have read wrong any more.',
+  'found error changed': 'At the calibration of {$on :date} it is said to have read wrong by another figure.',
   'found out of tolerance':
     'It had read wrong when it was calibrated on {$on :date}; from then on it is to count again.',
   'calibration too long':

@@ -159,6 +159,7 @@ export const refusingInSpanish = {
   'right: entries at least': 'un número de elementos de al menos {$least :figure}',
   'right: so many sticks': 'de 1 a {$most :figure} pértigas',
   'right: entries at most': 'un número de elementos de como mucho {$most :figure}',
+  'right: a share': 'una parte entre {$least :figure} y {$most :figure}',
   'right: a whole number from': 'un número entero de {$from :figure} a {$to :figure}',
   'right: no nearer to nought': '0, o una cifra no más próxima a 0 que {$finest}',
 
@@ -213,6 +214,8 @@ export const refusingInSpanish = {
     'una fecha desde el {$first :date}, cuando se debía el aviso, hasta el {$last :date}, hoy en su base',
   'right: after lastGoodOn': 'una fecha posterior a lastGoodOn',
   'right: on or after calibratedOn': 'una fecha igual o posterior a calibratedOn',
+  'right: the full scale': 'el fondo de escala en µA si el error es un porcentaje de él, y nada en los demás casos',
+  'right: found to have read wrong': 'true cuando `foundError` dice en cuánto leía mal',
   'right: soon after calibratedOn':
     'una fecha como mucho {$months :figure} meses posterior a calibratedOn: compruebe el año',
 

@@ -69,6 +69,7 @@ export const waysInSpanish = {
   'frequency filled in': 'Lo que aplica pasa de desconocido a {$to :figure} Hz: rigen otros límites.',
   'frequency left out': 'Lo que aplica pasa de {$from :figure} Hz a desconocido: rigen otros límites.',
   'in tolerance after all': 'De su calibración del {$on :date} ya no se dice que hubiera leído mal.',
+  'found error changed': 'De su calibración del {$on :date} se dice que leía mal por otra cifra.',
   'found out of tolerance': 'Había leído mal cuando se calibró el {$on :date}; a partir de entonces volvería a contar.',
   'calibration too long':
     'La calibración del {$on :date} duraría hasta el {$to :date}, más de {$months :figure} meses.',

@@ -730,6 +730,7 @@ describe('an edit of an instrument', () => {
     ['another voltage', of({ kilovolts: 100 }), of({ kilovolts: 90 }), ['kilovolts-changed'], ['kilovolts-changed']],
     ['a voltage filled in', of({}), of({ kilovolts: 90 }), ['kilovolts-changed'], ['kilovolts-changed']],
     ['another frequency', of({ hertz: 50 }), of({ hertz: 60 }), ['hertz-changed'], ['hertz-changed']],
+    ['another certificate or laboratory', of({ certificate: 'C-1' }), of({ laboratory: 'Invented' }), []],
   ]
   tableOf(cases, editInstrument)
 

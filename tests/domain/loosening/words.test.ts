@@ -240,6 +240,25 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
     ],
   ],
   [
+    'it is said to have read wrong by another figure',
+    instrument(
+      { foundOutOfTolerance: true, foundError: { kind: 'percent of reading', value: -5 } },
+      { foundOutOfTolerance: true, foundError: { kind: 'percent of reading', value: -1 } },
+    ),
+    [
+      [
+        'found-error-changed',
+        '/foundError',
+        'At the calibration of 1 January 2024 it is said to have read wrong by another figure.',
+      ],
+      [
+        'found-out-of-tolerance',
+        '/foundOutOfTolerance',
+        'It had read wrong when it was calibrated on 1 January 2024; from then on it is to count again.',
+      ],
+    ],
+  ],
+  [
     'a new calibration at which it read right, after one at which it had not',
     instrument({ foundOutOfTolerance: true }, { calibratedOn: day('2026-02-01'), calibrationDueOn: day('2027-02-01') }),
     [],

@@ -1,8 +1,10 @@
 /** The messages of the catalogue as they lie in its files, in English and in Spanish, and what each is filled with. */
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
+import { charts as englishCharts } from '../../../shared-domain/catalogue/en/charts.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
+import { fleet as englishFleet } from '../../../shared-domain/catalogue/en/fleet.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
@@ -29,8 +31,10 @@ import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
+import { chartsInSpanish as spanishCharts } from '../../../shared-domain/catalogue/es/charts.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
+import { fleetInSpanish as spanishFleet } from '../../../shared-domain/catalogue/es/fleet.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
@@ -69,9 +73,11 @@ type Part = { readonly [name: string]: string }
 export const catalogue: { readonly [language in Language]: { readonly [part: string]: Part } } = {
   en: {
     calendar: englishCalendar,
+    charts: englishCharts,
     confirmation: englishConfirmation,
     truck: englishTruck,
     device: englishDevice,
+    fleet: englishFleet,
     forms: englishForms,
     holds: englishHolds,
     instruments: englishInstruments,
@@ -98,9 +104,11 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   },
   es: {
     calendar: spanishCalendar,
+    charts: spanishCharts,
     confirmation: spanishConfirmation,
     truck: spanishTruck,
     device: spanishDevice,
+    fleet: spanishFleet,
     forms: spanishForms,
     holds: spanishHolds,
     instruments: spanishInstruments,
