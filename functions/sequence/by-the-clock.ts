@@ -21,7 +21,7 @@ import {
   waitingFacts,
 } from '../store/tree.ts'
 import { closeDay } from './days.ts'
-import { type SequenceParts, sequenceFacts } from './sequence.ts'
+import { lotsOf, type SequenceParts, sequenceFacts, sequenceLot } from './sequence.ts'
 
 export interface SeenTo {
   readonly facts: number
@@ -55,31 +55,29 @@ export async function seeToTrees(parts: SequenceParts, mayGoOn: () => boolean = 
   return { facts, failed }
 }
 
-const mostAtOnce = 40
-
 /** Facts in lots: a table that is slow, or many facts at once, would take longer than a run may last. */
 async function takeUp(parts: SequenceParts, places: readonly Key[], mayGoOn: () => boolean): Promise<SeenTo> {
   let facts = 0
   let failed = 0
-  for (let i = 0; i < places.length && mayGoOn(); i += mostAtOnce) {
-    const lot = await takeUpLot(parts, places.slice(i, i + mostAtOnce))
-    facts += lot.facts
-    failed += lot.failed
+  for (const lot of lotsOf(places)) {
+    if (!mayGoOn()) break
+    const seenTo = await takeUpLot(parts, lot)
+    facts += seenTo.facts
+    failed += seenTo.failed
   }
   return { facts, failed }
 }
 
 /** A fact that gets no place keeps none from the others. */
-async function takeUpLot(parts: SequenceParts, places: readonly Key[]): Promise<SeenTo> {
+async function takeUpLot(parts: SequenceParts, lot: readonly Key[]): Promise<SeenTo> {
   try {
-    return { facts: await sequenceFacts(parts, places), failed: 0 }
+    return { facts: await sequenceLot(parts, lot), failed: 0 }
   } catch {
-    // facts that are in by now are passed over
     let facts = 0
     let failed = 0
-    for (const place of places) {
+    for (const place of lot) {
       try {
-        facts += await sequenceFacts(parts, [place])
+        facts += await sequenceLot(parts, [place])
       } catch (error) {
         failed += 1
         log('error', 'a fact got no place in its tree', { fact: `${place.pk} ${place.sk}`, trouble: describe(error) })

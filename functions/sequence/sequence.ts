@@ -41,12 +41,25 @@ export const sequenceThose = (parts: SequenceParts, records: readonly SQSRecord[
 /** Answers how many facts got their place. */
 export async function sequenceFacts(parts: SequenceParts, places: readonly Key[]): Promise<number> {
   let added = 0
-  for (const [name, some] of Map.groupBy(places, (key) => placeOfFact(key).organisation)) {
-    const organisation = openOrganisation(parts.table, name)
-    for (let i = 0; i < some.length; i += mostTogether)
-      added += await sequenceTogether(parts, organisation, some.slice(i, i + mostTogether))
-  }
+  for (const lot of lotsOf(places)) added += await sequenceLot(parts, lot)
   return added
+}
+
+/** Facts that one transaction takes, each lot of one organisation. */
+export function lotsOf(places: readonly Key[]): readonly (readonly Key[])[] {
+  const ofEach = Map.groupBy(places, (key) => placeOfFact(key).organisation).values()
+  return [...ofEach].flatMap((some) =>
+    Array.from({ length: Math.ceil(some.length / mostTogether) }, (_, i) =>
+      some.slice(i * mostTogether, (i + 1) * mostTogether),
+    ),
+  )
+}
+
+/** Gives all facts of a lot their place, or none. Answers how many got one. */
+export async function sequenceLot(parts: SequenceParts, lot: readonly Key[]): Promise<number> {
+  const [first] = lot
+  if (first === undefined) return 0
+  return sequenceTogether(parts, openOrganisation(parts.table, placeOfFact(first).organisation), lot)
 }
 
 async function sequenceTogether(
