@@ -3,6 +3,7 @@
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
+import { imports } from '../../shared-domain/catalogue/en/imports.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { morning } from '../../shared-domain/catalogue/en/morning.ts'
@@ -28,6 +29,7 @@ export const pageSentences = {
   ...morning,
   ...outlook,
   ...instruments,
+  ...imports,
   ...noticeLog,
   ...ways,
   ...forms,
@@ -56,6 +58,7 @@ const speakers: Speakers<PageSentences> = {
       { pagesInSpanish },
       { furtherPagesInSpanish },
       { outlookInSpanish },
+      { importsInSpanish },
       { instrumentsInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
@@ -75,6 +78,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
+      import('../../shared-domain/catalogue/es/imports.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
@@ -95,6 +99,7 @@ const speakers: Speakers<PageSentences> = {
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,
+        ...importsInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,

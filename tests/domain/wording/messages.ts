@@ -6,6 +6,7 @@ import { device as englishDevice } from '../../../shared-domain/catalogue/en/dev
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
+import { imports as englishImports } from '../../../shared-domain/catalogue/en/imports.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
@@ -33,6 +34,7 @@ import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalog
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
+import { importsInSpanish as spanishImports } from '../../../shared-domain/catalogue/es/imports.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
@@ -72,6 +74,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     device: englishDevice,
     forms: englishForms,
     holds: englishHolds,
+    imports: englishImports,
     instruments: englishInstruments,
     mails: englishMails,
     misfits: englishMisfits,
@@ -100,6 +103,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     device: spanishDevice,
     forms: spanishForms,
     holds: spanishHolds,
+    imports: spanishImports,
     instruments: spanishInstruments,
     mails: spanishMails,
     misfits: spanishMisfits,
