@@ -87,7 +87,7 @@ test('what is asked is answered on the page, column by column, and what is wrong
   const checked = await page(path)
   expect(plain(checked)).toContain('1 new 0 changed 0 recorded already 0 wait for a second person 1 wrong')
   expect(plain(checked)).toContain('3 Construction Construction: It says plastic. One of these is right here: FRP rod,')
-  expect(plain(checked)).toContain('Take in the 1 good rows, and hand back the others')
+  expect(plain(checked)).toContain('Take in the 1 good row, and hand back the others')
   await post(`${path}/apply`, new URLSearchParams(typedForm(checked)))
   const applying = await page(path)
   expect(applying).toContain('role="status"')

@@ -175,8 +175,14 @@ export const imports = {
   'import row': 'Row',
   'import in column': 'Column',
   'import what': 'What is wrong',
-  'import apply': 'Take in all {$rows :integer} rows',
-  'import apply good': 'Take in the {$rows :integer} good rows, and hand back the others',
+  'import apply': lines(
+    '.input {$rows :integer} .match $rows one {{Take in this 1 row}}',
+    '* {{Take in all {$rows} rows}}',
+  ),
+  'import apply good': lines(
+    '.input {$rows :integer} .match $rows one {{Take in the 1 good row, and hand back the others}}',
+    '* {{Take in the {$rows} good rows, and hand back the others}}',
+  ),
   'import mend': 'Mend the file and send it again',
   'import rest': 'Rows that were not taken, to mend and send again',
   'import refused': 'The file cannot be read',

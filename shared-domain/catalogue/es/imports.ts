@@ -177,8 +177,14 @@ export const importsInSpanish: Translated<typeof imports> = {
   'import row': 'Fila',
   'import in column': 'Columna',
   'import what': 'Qué está mal',
-  'import apply': 'Incorporar las {$rows :integer} filas',
-  'import apply good': 'Incorporar las {$rows :integer} filas buenas y devolver las demás',
+  'import apply': lines(
+    '.input {$rows :integer} .match $rows one {{Incorporar esta fila}}',
+    '* {{Incorporar las {$rows} filas}}',
+  ),
+  'import apply good': lines(
+    '.input {$rows :integer} .match $rows one {{Incorporar la única fila buena y devolver las demás}}',
+    '* {{Incorporar las {$rows} filas buenas y devolver las demás}}',
+  ),
   'import mend': 'Corregir el archivo y enviarlo otra vez',
   'import rest': 'Filas no incorporadas, para corregir y enviar otra vez',
   'import refused': 'El archivo no se puede leer',
