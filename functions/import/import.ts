@@ -5,7 +5,6 @@
 
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { dataRows, type NumberedRow, type ProposedReading, proposedReading } from '../../shared-domain/import/asked.ts'
-import type { ReadRow } from '../../shared-domain/import/bodies.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import type { Mapping } from '../../shared-domain/import/columns.ts'
 import {
@@ -16,7 +15,6 @@ import {
   nothingCounted,
   type RowFault,
 } from '../../shared-domain/import/import.ts'
-import { rowRead } from '../../shared-domain/import/rows.ts'
 import { subjectField } from '../../shared-domain/import/subjects.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import type { WallClock } from '../ground/clock.ts'
@@ -29,6 +27,7 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Key, Table } from '../store/table.ts'
 import { openFile, type SaidOfFile } from './files/read.ts'
 import { Unreadable } from './files/unreadable.ts'
+import { type Group, groupsOf, packed, pageFrom, type ReadGroup, readGroup } from './groups.ts'
 import { type Judged, type Judging, judged } from './judging.ts'
 import { restBegins, restLines } from './rest.ts'
 import { supposing } from './supposing.ts'
@@ -106,13 +105,6 @@ interface Read {
   readonly data: readonly NumberedRow[]
 }
 
-/** Rows about one thing; those that could not be read stand with none. */
-interface Group {
-  readonly rows: readonly ReadRow[]
-  readonly faults: readonly RowFault[]
-  readonly subject: string
-}
-
 /** The rows as they are to be taken in; null where a person is asked first. */
 async function readAs(running: Running): Promise<Read | null> {
   const { kind, said } = running.kept
@@ -124,8 +116,7 @@ async function readAs(running: Running): Promise<Read | null> {
     return null
   }
   const rows: NumberedRow[] = []
-  // a workbook repeats its texts, and each is kept once
-  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(row)
+  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(packed(row))
   const proposed = proposedReading(rows, kind, { ...said, ...(await remembered(running, rows)) })
   if (proposed === null) throw new Unreadable({ is: 'file: empty' })
   const data = dataRows(rows, proposed)
@@ -140,7 +131,7 @@ async function readAs(running: Running): Promise<Read | null> {
     return null
   }
   running.kept = { ...running.kept, looked, questions: [] }
-  return { proposed, groups: groupsOf(data, proposed, kind), data }
+  return { proposed, groups: groupsOf(data, proposed), data }
 }
 
 const rowsShown = 5
@@ -160,42 +151,6 @@ async function remembered({ parts, named, kept }: Running, rows: readonly Number
   return { mapping, units: { ...known.units, ...kept.said.units } }
 }
 
-function groupsOf(
-  data: readonly NumberedRow[],
-  { headings, reading, order }: ProposedReading,
-  kind: ImportKind,
-): Group[] {
-  const groups = new Map<string, { rows: ReadRow[]; faults: RowFault[]; subject: string }>()
-  for (const { row, cells } of data) {
-    const { fields, faults } = rowRead(cells, reading)
-    const subject = String(fields[subjectField[kind]] ?? '')
-    const isLong = cells.slice(headings.length).some((cell) => String(cell).trim() !== '')
-    const told: RowFault[] = [
-      ...(isLong ? [{ row, column: null, field: null, came: null, why: { is: 'too many cells' as const } }] : []),
-      ...faults.map(({ column, field, came, holds, damage }) => ({
-        ...{ row, column, field, came: came.slice(0, 100) },
-        why: { is: 'cell' as const, holds, ...(damage === undefined ? {} : { damage }) },
-      })),
-    ]
-    const group = groups.get(subject) ?? { rows: [], faults: [], subject }
-    groups.set(subject, group)
-    if (told.length > 0) group.faults.push(...told)
-    else group.rows.push({ row, fields })
-  }
-  return [...groups.values()].map((group) => ({ ...group, rows: inTime(group.rows, order) }))
-}
-
-const dayOf = ({ fields }: ReadRow) => String(fields.occurredOn ?? fields.testedOn ?? fields.calibratedOn ?? '')
-
-/** By day and hour. Rows that name no hour stand in the order that the file has, or that was said of it. */
-function inTime(rows: readonly ReadRow[], order: ProposedReading['order']): ReadRow[] {
-  const listed = order === 'last first' ? rows.toReversed() : rows
-  const hours = (one: ReadRow) => `${dayOf(one)} ${one.fields.at ?? ''}`
-  return listed.toSorted((a, b) => (hours(a) < hours(b) ? -1 : hours(a) > hours(b) ? 1 : 0))
-}
-
-/** Things of one page: so many are read together, and progress is kept after them. */
-const onPage = 100
 /** Things that are recorded at one moment. */
 const atOnce = 8
 
@@ -209,10 +164,11 @@ async function pages(running: Running, { proposed, groups, data }: Read): Promis
       await keep(running, {}, { at: running.parts.clock() })
       return
     }
-    const page = groups.slice(at, at + onPage)
+    const part = pageFrom(groups, at)
+    const page = part.map((group) => readGroup(group, proposed))
     const outcome = await pageJudged(running, { proposed, page, isCheck })
     if (outcome === 'sender left') return keep(running, { state: 'refused', refused: { is: 'file: sender left' } })
-    at += onPage
+    at += part.length
     await afterPage(running, { proposed, page, outcome, at, isCheck, data })
   }
   await atEnd(running, { proposed, isCheck })
@@ -220,7 +176,7 @@ async function pages(running: Running, { proposed, groups, data }: Read): Promis
 
 interface Page {
   readonly proposed: ProposedReading
-  readonly page: readonly Group[]
+  readonly page: readonly ReadGroup[]
   readonly isCheck: boolean
 }
 
@@ -257,14 +213,14 @@ async function pageJudged(
 
 const isAboutSticks = (kind: ImportKind) => subjectField[kind] === 'stickId'
 
-function keysOfPage(organisation: string, kind: ImportKind, page: readonly Group[]): Key[] {
+function keysOfPage(organisation: string, kind: ImportKind, page: readonly ReadGroup[]): Key[] {
   if (!isAboutSticks(kind)) return []
   return page
     .filter(({ rows, subject }) => rows.length > 0 && subject !== '')
     .map(({ subject }) => keysOf(organisation).state(subject))
 }
 
-async function groupJudged(judging: Judging, group: Group): Promise<Judged> {
+async function groupJudged(judging: Judging, group: ReadGroup): Promise<Judged> {
   const outcome = await judged(judging, group.rows)
   return { ...outcome, faults: [...group.faults, ...outcome.faults] }
 }
@@ -308,7 +264,11 @@ const columnOf = ({ column, field }: RowFault, mapping: Mapping) => {
 
 function counted(
   counts: ImportCounts,
-  { page, outcome, wrong }: { readonly page: readonly Group[]; readonly outcome: PageOutcome; readonly wrong: number },
+  {
+    page,
+    outcome,
+    wrong,
+  }: { readonly page: readonly ReadGroup[]; readonly outcome: PageOutcome; readonly wrong: number },
 ): ImportCounts {
   const sum = (of: (one: Judged) => number) => outcome.judged.reduce((total, one) => total + of(one), 0)
   const standing: Partial<Record<Status, number>> = { ...counts.standing }

@@ -5,7 +5,7 @@ import type { PageWording } from './wording.ts'
 
 interface Choice {
   readonly name: string
-  readonly label: string
+  readonly label: Markup | string
   /** what the choice of none is called */
   readonly none: string
   readonly entries: readonly (readonly [value: string, text: string])[]

@@ -1,6 +1,6 @@
 import { handle } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
-import { pagesEnvironment } from '../ground/environment.ts'
+import { pagesEnvironment, uploadsEnvironment } from '../ground/environment.ts'
 import { endAllSessions, whoSignsIn } from '../questions/signed-in.ts'
 import type { Shares } from '../requests/fair-shares.ts'
 import { openOrganisation } from '../store/organisation.ts'
@@ -36,6 +36,7 @@ export const handler = handle(
     clock: systemClock,
     origin,
     feedsUrl: environment.FEEDS_URL,
+    uploads: async () => (await import('../web/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
     shares: () => (shares ??= ownShares()),
     sessionOf: sessionsIn(seals, systemClock),
     signIn: {

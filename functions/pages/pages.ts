@@ -11,6 +11,7 @@ import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import type { Shares } from '../requests/fair-shares.ts'
+import type { Recorder } from '../requests/request.ts'
 import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
@@ -35,12 +36,14 @@ export interface PagesParts extends VisitParts {
   readonly feedsUrl?: string
   /** loaded with the first act; left out in tests that ask more than anybody does */
   readonly shares?: () => Promise<Shares>
+  /** where files come to; left out in tests that send none */
+  readonly uploads?: Recorder['uploads']
   /** left out in tests that sign nobody in */
   readonly signIn?: SignInParts
 }
 
 export function buildPages(parts: PagesParts): Hono {
-  const { clock, feedsUrl = '', shares, signIn } = parts
+  const { clock, feedsUrl = '', shares, uploads, signIn } = parts
   const app = new Hono()
   // a page is read at a truck too, and the gateway sends it as it comes from here
   app.use('*', compress({ encoding: 'gzip' }))
@@ -57,7 +60,8 @@ export function buildPages(parts: PagesParts): Hono {
   addSticks(site)
   addRecalls(site)
   addDevice(app, visits, times)
-  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares })
+  addImports(site, parts)
+  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares, uploads })
   // of what is not built yet nobody is told more than of what will never be
   for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
   addFailures(site)
@@ -65,7 +69,7 @@ export function buildPages(parts: PagesParts): Hono {
 }
 
 /** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
-const toCome = ['/bench', '/imports', '/plan']
+const toCome = ['/bench', '/plan']
 
 /** What all pages are added to. */
 interface Site {
@@ -208,21 +212,49 @@ function addRecalls(site: Site): void {
 /** What shows and performs acts, loaded with the first. */
 const performer = () => import('./acts/act.ts')
 
-interface ActParts {
-  readonly load: () => Promise<Act>
-  readonly feedsUrl: string
-  readonly clock: PagesParts['clock']
-  readonly shares: PagesParts['shares']
-}
+type Optional = 'feedsUrl' | 'shares' | 'uploads'
+type ActingParts = Pick<PagesParts, 'clock'> & { readonly [name in Optional]?: PagesParts[name] | undefined }
 
-function addAct(site: Site, path: string, { load, feedsUrl, clock, shares }: ActParts): void {
-  const acting = async (context: Context, { asker, wholly }: Visit): Promise<Acting> => ({
-    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock), shares: await shares?.() },
+type ActParts = ActingParts & { readonly load: () => Promise<Act> }
+
+const actingBy =
+  ({ feedsUrl = '', clock, shares, uploads }: ActingParts) =>
+  async (context: Context, { asker, wholly }: Visit): Promise<Acting> => ({
+    by: { ...asker, feedsUrl, uploads, arrivedAt: arrivedAt(context, clock), shares: await shares?.() },
     params: namesFrom(context),
     query: context.req.query(),
     queries: context.req.queries(),
     wording: await wholly(),
   })
+
+/** Spreadsheets that somebody sends: all of it is loaded with the first. */
+function addImports(site: Site, parts: PagesParts): void {
+  const acting = actingBy(parts)
+  const pages = () => import('./imports-acts.ts')
+  addPage(site, '/imports', async (by, _, wording) => (await import('./imports-page.ts')).importsPage(by, wording))
+  site.app.get('/imports/templates/:kind', (context) =>
+    signedIn(site, context, async (visit) => (await pages()).templateOf(await acting(context, visit))),
+  )
+  site.app.get('/imports/:id', (context) =>
+    signedIn(site, context, async (visit) => {
+      const { document, leadsTo } = await (await pages()).shownImport(await acting(context, visit), parts.origin)
+      return webPage(document, { who: visit.who, leadsTo })
+    }),
+  )
+  for (const [path, act] of [
+    ['/imports', 'beginImport'],
+    ['/imports/:id/reading', 'sayReading'],
+    ['/imports/:id/apply', 'applyImport'],
+  ] as const)
+    site.app.post(path, (context) =>
+      signedIn(site, context, async (visit) =>
+        context.redirect(await (await pages())[act](await acting(context, visit), context), 303),
+      ),
+    )
+}
+
+function addAct(site: Site, path: string, { load, ...parts }: ActParts): void {
+  const acting = actingBy(parts)
   site.app.get(path, (context) =>
     signedIn(site, context, async (visit) =>
       webPage(await (await performer()).showAct(await load(), await acting(context, visit)), { who: visit.who }),

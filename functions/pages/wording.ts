@@ -5,6 +5,7 @@ import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../shared-domain/catalogue/en/further-pages.ts'
+import { imports } from '../../shared-domain/catalogue/en/imports.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { morning } from '../../shared-domain/catalogue/en/morning.ts'
@@ -33,6 +34,7 @@ export const pageSentences = {
   ...instruments,
   ...charts,
   ...fleet,
+  ...imports,
   ...noticeLog,
   ...ways,
   ...forms,
@@ -62,6 +64,7 @@ const speakers: Speakers<PageSentences> = {
       { pagesInSpanish },
       { furtherPagesInSpanish },
       { outlookInSpanish },
+      { importsInSpanish },
       { instrumentsInSpanish },
       { chartsInSpanish },
       { fleetInSpanish },
@@ -84,6 +87,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
+      import('../../shared-domain/catalogue/es/imports.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/charts.ts'),
       import('../../shared-domain/catalogue/es/fleet.ts'),
@@ -109,6 +113,7 @@ const speakers: Speakers<PageSentences> = {
         ...instrumentsInSpanish,
         ...chartsInSpanish,
         ...fleetInSpanish,
+        ...importsInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,

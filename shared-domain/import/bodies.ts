@@ -58,7 +58,7 @@ function withSections(body: Fields, { units, decimal }: Pick<Reading, 'units' | 
   if (!Array.isArray(body.sections)) return body
   const by = { unit: units.workingLengthMetres ?? 'm', mark: decimal }
   const sections = (body.sections as string[]).map((text) => {
-    const [, name = text, length = ''] = /^(.*\S)\s+(\S+)$/.exec(text) ?? []
+    const [, name = text, length = ''] = /^(.*\S)\s+(\d\S*(?:\s*(?:mm|cm|m|ft|in))?)$/.exec(text) ?? []
     return { name, lengthMetres: metresIn(length, by) }
   })
   return { ...body, sections }

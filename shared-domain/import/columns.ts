@@ -172,7 +172,7 @@ const plain = (heading: string) =>
     .normalize('NFD')
     .replaceAll(/\p{M}/gu, '')
     .replaceAll(/\([^)]*\)|\[[^\]]*\]/g, ' ')
-    .replaceAll(/([a-z])([A-Z])/g, '$1 $2')
+    .replaceAll(/([a-z])([A-Z])(?!\b)/g, '$1 $2')
     .toLowerCase()
     .replaceAll(/[^\p{L}\p{N}]+/gu, ' ')
     .trim()

@@ -16,7 +16,7 @@ export function fileFaultIn({ told }: Words, fault: FileFault): string {
 /** The field as people call it. */
 export function fieldIn({ say }: Words, field: string): string {
   // every field of a column has its name in the catalogue, and a test looks for each
-  return say(`field ${field}` as 'field stickId')
+  return say(`column ${field}` as 'column stickId')
 }
 
 /** What would be right in the cell, or why the row is not taken. */

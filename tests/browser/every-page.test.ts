@@ -43,7 +43,7 @@ const noPages = new Set([
   ...files,
   ...['/', '/healthz', '/registers/sticks', '/sign-in', '/signed-in'],
   ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
-  ...['/enter/policies', '/enter/organisations', '/bench', '/imports', '/plan'],
+  ...['/enter/policies', '/enter/organisations', '/bench', '/plan'],
 ])
 
 type Fetched = (language: string) => Promise<Response>

@@ -4,12 +4,14 @@
  */
 import { randomUUID } from 'node:crypto'
 import { holdAsRestored } from '../../functions/restore/restore.ts'
+import { keepImport } from '../../functions/store/imports.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import type { Action, RightsHolder, Subject } from '../../shared-domain/rights.ts'
 import { aCrew, aDemonstration, anOrganisation, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
-import { demo, furnish, openHouse, restoredFrom, type Who } from './house.ts'
+import { demo, furnish, type House, openHouse, restoredFrom, type Who } from './house.ts'
 
 const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
@@ -58,6 +60,7 @@ export async function furnishEveryPage(): Promise<Furnished> {
   const lost = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
   const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
   await house.table.transact(await markWrites(house.table, lost, cause))
+  await sendFiles(house)
   return {
     items: house.table.items(),
     address: (of) =>
@@ -67,6 +70,23 @@ export async function furnishEveryPage(): Promise<Furnished> {
         .replace(feed, feedId)
         .replace(recall, recallId),
   }
+}
+
+async function sendFiles(house: House): Promise<void> {
+  const looked = {
+    headerRow: 1,
+    headings: ['Stick', 'Date'],
+    mapping: ['stickId', 'occurredOn'],
+    sample: [['X-1', '03/04/2026']],
+  }
+  const one: Import = {
+    ...{ id: asked, kind: 'uses', mode: 'check', goodOnly: false, by: 'manager-2', at: house.clock(), said: {} },
+    ...{ state: 'asked', looked, counts: nothingCounted, page: 0, faults: [], refused: null, rest: [] },
+    questions: [{ about: 'dates', orders: ['day first', 'month first'], example: '03/04/2026' }],
+  }
+  const counts = { ...nothingCounted, done: 2, of: 2, added: 2 }
+  const all: Import[] = [one, { ...one, id: checked, state: 'checked', questions: [], counts }]
+  for (const sent of all) await keepImport(house.organisation(), { import: sent, revision: 0 })
 }
 
 /** The readers of the columns below: whoever each is, as the one table of rights sees them. */
@@ -136,7 +156,11 @@ const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
 /** Pages of the contract that are not there yet. */
-const toCome = ['/bench', '/imports', '/plan']
+const toCome = ['/bench', '/plan']
+
+/** Files that were sent: of one something is asked, and another is checked. */
+const asked = '20260302T150000000Z-0a0b0c0d'
+const checked = '20260302T150000000Z-0a0b0c0e'
 const anyManager: OfRegister['opens'] = [aList, 'yes yes yes no no no yes']
 
 const cells: readonly Cells[] = [
@@ -158,6 +182,29 @@ const cells: readonly Cells[] = [
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],
   ['GET /outlook', 'read the roster', ofStick, '/outlook?depot=DEP-1', 'yes yes none yes yes nothing none'],
+  ['GET /imports', 'import', aList, '/imports', 'yes yes yes yes no no yes'],
+  ['POST /imports', 'import', aList, '/imports', 'yes yes yes yes no no yes', { kind: 'uses' }],
+  ['GET /imports/templates/:kind', 'import', aList, '/imports/templates/uses', 'yes yes yes yes no no yes'],
+  ['GET /imports/:id', 'import', ofAll, `/imports/${asked}`, 'yes yes yes yes no no none'],
+  ['GET /imports/:id', 'import', ofAll, `/imports/${checked}`, 'yes yes yes yes no no none'],
+  [
+    'POST /imports/:id/reading',
+    'import',
+    ofAll,
+    `/imports/${asked}/reading`,
+    'yes yes yes yes no no none',
+    { dates: 'day first' },
+    `/imports/${asked}`,
+  ],
+  [
+    'POST /imports/:id/apply',
+    'import',
+    ofAll,
+    `/imports/${checked}/apply`,
+    'yes yes yes yes no no none',
+    {},
+    `/imports/${checked}`,
+  ],
   ['GET /instruments', 'read instruments', aList, '/instruments', 'yes yes yes yes no no yes'],
   ['GET /instruments/:id', 'read instruments', ofAll, '/instruments/INS-1', 'yes yes yes yes no no none'],
   ['GET /sticks/:id', 'read a stick', ofStick, '/sticks/S-1', 'yes yes no yes yes no none'],

@@ -162,6 +162,7 @@ export function openHouse(
     table,
     /** what lies in the bucket of files that were sent */
     files,
+    uploads: async () => uploads,
     call,
     send,
     done,

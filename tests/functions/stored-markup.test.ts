@@ -270,7 +270,7 @@ function textsOfTheApi(): string[] {
   }
   return Object.entries(paths).flatMap(([path, operations]) =>
     Object.entries(operations).flatMap(([method, { requestBody }]) => {
-      const schema = requestBody?.content['application/json'].schema
+      const schema = requestBody?.content['application/json']?.schema
       return schema === undefined ? [] : textsIn(schema, `${method.toUpperCase()} ${path} `)
     }),
   )

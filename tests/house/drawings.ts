@@ -98,6 +98,7 @@ export const domainFloors = [
   'notices',
   'device',
   'proof',
+  'import',
 ] as const
 const domainFloor = (file: string) => domainFloors.find((floor) => file.startsWith(`shared-domain/${floor}/`))
 

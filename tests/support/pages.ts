@@ -28,6 +28,7 @@ export async function bodyOf(page: Promise<WebDocument>): Promise<string> {
 interface House<Who> {
   readonly organisation: (name?: string) => ReturnType<PagesParts['open']>
   readonly clock: PagesParts['clock']
+  readonly uploads?: PagesParts['uploads']
   readonly session: (who: Who) => NonNullable<Awaited<ReturnType<PagesParts['sessionOf']>>>
 }
 
@@ -39,8 +40,15 @@ export function pagesOf<Who extends string>(
   who: Who | 'manager' = 'manager',
   more: Partial<PagesParts> = {},
 ) {
-  const { organisation: open, clock } = house
-  const app = buildPages({ open, clock, origin, sessionOf: async () => house.session(who), ...more })
+  const { organisation: open, clock, uploads } = house
+  const app = buildPages({
+    open,
+    clock,
+    origin,
+    ...(uploads === undefined ? {} : { uploads }),
+    sessionOf: async () => house.session(who),
+    ...more,
+  })
   return {
     /** every address there is, as the pages know them */
     routes: app.routes,

@@ -8,6 +8,7 @@ import { type Device, deviceOf, showBanner } from './banner.ts'
 import { watchForms } from './forms.ts'
 import { watchSignOut } from './leaving.ts'
 import { deviceNow, fetchList } from './link.ts'
+import { lookAgain } from './look-again.ts'
 import { fillToday, showKeptList } from './no-link.ts'
 import { isPageWithoutLink, keepPages } from './pages-kept.ts'
 import { type SendingRound, sendWaiting } from './sending.ts'
@@ -46,6 +47,7 @@ async function begin(told: PageTold): Promise<void> {
   if (isPageWithoutLink()) fillToday()
   watchForms(device, sender)
   watchSignOut(device, sender)
+  lookAgain()
   const hasPlace = showKeptList(device, list && withReported(list, await keptReports(device), device.say(reportedHere)))
   addEventListener('online', () => void sender.round())
   document.addEventListener('visibilitychange', () => void (document.hidden || sender.round()))

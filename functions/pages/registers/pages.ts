@@ -4,6 +4,7 @@ import type { CalendarDate } from '../../../shared-domain/calendar.ts'
 import { hasBegun, hasEnded } from '../../../shared-domain/people.ts'
 import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import type { Person } from '../../../shared-domain/registers.ts'
+import { mayAtAll } from '../../../shared-domain/rights.ts'
 import { registrationOn } from '../../../shared-domain/state/state.ts'
 import type { Asker } from '../../questions/asker.ts'
 import { entriesFor } from '../../questions/registers.ts'
@@ -44,7 +45,8 @@ export async function registersPage({ caller }: Asker, wording: PageWording): Pr
     ({ path }) =>
       html`<li><a href="/registers/${path}">${say(`register ${path}`)}</a>
 <span class="quiet">${say(`about ${path}`)}</span></li>`,
-  )}</ul>`
+  )}</ul>
+${mayAtAll(caller.role, 'import') ? html`<p><a href="/imports">${say('imports')}</a></p>` : ''}`
   return documentOf({ title, main, here: 'registers' }, wording)
 }
 

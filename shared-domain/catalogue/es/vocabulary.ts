@@ -157,6 +157,7 @@ export const vocabulary = {
     demonstrations: 'demostraciones',
     depots: 'bases',
     feeds: 'calendarios',
+    imports: 'archivos enviados',
     instruments: 'instrumentos',
     notices: 'avisos',
     organisations: 'organizaciones',

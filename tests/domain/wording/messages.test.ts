@@ -204,6 +204,14 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     en: ['1 stick was moved', '2 sticks were moved'],
     es: ['Se movió 1 pértiga', 'Se movieron 2 pértigas'],
   },
+  'import apply': {
+    en: ['Take in this 1 row', 'Take in all 2 rows'],
+    es: ['Incorporar esta fila', 'Incorporar las 2 filas'],
+  },
+  'import apply good': {
+    en: ['Take in the 1 good row, and hand back the others', 'Take in the 2 good rows, and hand back the others'],
+    es: ['Incorporar la única fila buena y devolver las demás', 'Incorporar las 2 filas buenas y devolver las demás'],
+  },
   'subject overdue': {
     en: ['1 stick overdue: do not use', '2 sticks overdue: do not use'],
     es: ['1 pértiga vencida: no la use', '2 pértigas vencidas: no las use'],

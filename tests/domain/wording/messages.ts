@@ -8,6 +8,7 @@ import { fleet as englishFleet } from '../../../shared-domain/catalogue/en/fleet
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { furtherPages } from '../../../shared-domain/catalogue/en/further-pages.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
+import { imports as englishImports } from '../../../shared-domain/catalogue/en/imports.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
@@ -38,6 +39,7 @@ import { fleetInSpanish as spanishFleet } from '../../../shared-domain/catalogue
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { furtherPagesInSpanish } from '../../../shared-domain/catalogue/es/further-pages.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
+import { importsInSpanish as spanishImports } from '../../../shared-domain/catalogue/es/imports.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
@@ -80,6 +82,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     fleet: englishFleet,
     forms: englishForms,
     holds: englishHolds,
+    imports: englishImports,
     instruments: englishInstruments,
     mails: englishMails,
     misfits: englishMisfits,
@@ -111,6 +114,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     fleet: spanishFleet,
     forms: spanishForms,
     holds: spanishHolds,
+    imports: spanishImports,
     instruments: spanishInstruments,
     mails: spanishMails,
     misfits: spanishMisfits,

@@ -1,0 +1,111 @@
+/** Rows about one thing, brought together in whatever place of the file they stand, and read once they are judged. */
+import type { NumberedRow, ProposedReading } from '../../shared-domain/import/asked.ts'
+import type { ReadRow } from '../../shared-domain/import/bodies.ts'
+import type { RowFault } from '../../shared-domain/import/import.ts'
+import { type Reading, rowRead } from '../../shared-domain/import/rows.ts'
+import { subjectField } from '../../shared-domain/import/subjects.ts'
+
+type By = Pick<ProposedReading, 'reading' | 'order' | 'headings'>
+
+/** A row as one text, which takes a fraction of the room of its cells. A file has a hundred thousand of them. */
+class PackedRow implements NumberedRow {
+  readonly row: number
+  readonly #text: string
+  constructor({ row, cells }: NumberedRow) {
+    this.row = row
+    this.#text = JSON.stringify(cells)
+  }
+  get cells(): NumberedRow['cells'] {
+    return JSON.parse(this.#text) as NumberedRow['cells']
+  }
+}
+
+export const packed = (row: NumberedRow): NumberedRow => new PackedRow(row)
+
+export interface Group {
+  /** empty where the rows do not say what they are about */
+  readonly subject: string
+  readonly members: readonly NumberedRow[]
+}
+
+/** A group whose cells were read: rows that could be, in the order in which they happened, and faults of the others. */
+export interface ReadGroup {
+  readonly subject: string
+  readonly rows: readonly ReadRow[]
+  readonly faults: readonly RowFault[]
+}
+
+/** So many rows are done with in the time that is kept for a page. */
+const rowsOnPage = 300
+/** So many things are read together. */
+const groupsOnPage = 100
+
+export function groupsOf(data: readonly NumberedRow[], by: By): Group[] {
+  const { kind, mapping } = by.reading
+  const subjectOf = subjectField[kind]
+  const alone: Reading = { ...by.reading, mapping: mapping.map((field) => (field === subjectOf ? field : null)) }
+  const groups = Map.groupBy(data, ({ cells }) => String(rowRead(cells, alone).fields[subjectOf] ?? ''))
+  const isOfFacts = kind === 'uses' || kind === 'moves'
+  return [...groups].flatMap(([subject, members]) =>
+    members.length > rowsOnPage && (isOfFacts || subject === '')
+      ? inParts({ subject, members }, by)
+      : [{ subject, members }],
+  )
+}
+
+/** A stick may have been used every day for years: what no page has room for is gone on with on the next. */
+function inParts({ subject, members }: Group, by: By): Group[] {
+  const keys = new Map(members.map((one) => [one.row, timeOf(rowRead(one.cells, by.reading).fields)]))
+  const sorted = listed(members, by).toSorted((a, b) => compared(keys.get(a.row) ?? '', keys.get(b.row) ?? ''))
+  // whoever reads a part puts it in order once more
+  const again = listed(sorted, by)
+  const parts = Math.ceil(again.length / rowsOnPage)
+  const cut = Array.from({ length: parts }, (_, i) => again.slice(i * rowsOnPage, (i + 1) * rowsOnPage))
+  return (by.order === 'last first' ? cut.toReversed() : cut).map((part) => ({ subject, members: part }))
+}
+
+const listed = <Row>(rows: readonly Row[], { order }: Pick<By, 'order'>): readonly Row[] =>
+  order === 'last first' ? rows.toReversed() : rows
+
+const timeOf = (fields: ReadRow['fields']) =>
+  `${fields.occurredOn ?? fields.testedOn ?? fields.calibratedOn ?? ''} ${fields.at ?? ''}`
+const compared = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
+
+/** Groups of the page that begins after so many. */
+export function pageFrom(groups: readonly Group[], at: number): readonly Group[] {
+  let rows = 0
+  const page = groups.slice(at, at + groupsOnPage)
+  const full = page.findIndex(({ members }) => {
+    rows += members.length
+    return rows >= rowsOnPage
+  })
+  return full < 0 ? page : page.slice(0, full + 1)
+}
+
+/** By day and hour. Rows that name no hour stand in the order that the file has, or that was said of it. */
+export function readGroup({ subject, members }: Group, by: By): ReadGroup {
+  const rows: ReadRow[] = []
+  const faults: RowFault[] = []
+  for (const member of members) {
+    const { fields, told } = readRow(member, by)
+    if (told.length > 0) faults.push(...told)
+    else rows.push({ row: member.row, fields })
+  }
+  const inTime = listed(rows, by).toSorted((a, b) => compared(timeOf(a.fields), timeOf(b.fields)))
+  return { subject, rows: inTime, faults }
+}
+
+const longestEcho = 100
+
+function readRow({ row, cells }: NumberedRow, { reading, headings }: By) {
+  const { fields, faults } = rowRead(cells, reading)
+  const isLong = cells.slice(headings.length).some((cell) => String(cell).trim() !== '')
+  const told: RowFault[] = [
+    ...(isLong ? [{ row, column: null, field: null, came: null, why: { is: 'too many cells' as const } }] : []),
+    ...faults.map(({ column, field, came, holds, damage }) => ({
+      ...{ row, column, field, came: came.slice(0, longestEcho) },
+      why: { is: 'cell' as const, holds, ...(damage === undefined ? {} : { damage }) },
+    })),
+  ]
+  return { fields, told }
+}
