@@ -181,7 +181,8 @@ describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (
   test('has a subject on one line that names the stick or how many, and ends with the number', async () => {
     const { raw, mail } = await mailOf(noticeOf(kind))
     expect(headersNamed(raw, 'Subject')).toHaveLength(1)
-    const [first] = { digest: ['1 stick overdue'], recall: ['Recall: do not use 1 stick of lot L-7 '] }[String(kind)] ?? []
+    const [first] =
+      { digest: ['1 stick overdue'], recall: ['Recall: do not use 1 stick of lot L-7 '] }[String(kind)] ?? []
     expect(mail.subject).toContain(first ?? 'Stick S-1 ')
     expect(mail.subject).toMatch(/ \[2A3B-4C5D-6E7F\]$/)
   })
