@@ -2,7 +2,7 @@
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
 import { recallFor, type StickOfRecall, sticksOfRecallFor } from '../questions/recalls.ts'
-import { type Cell, headersOfFile, lineOf } from './roster-file.ts'
+import { type CellOfFile, headersOfFile, lineOf } from './roster-file.ts'
 import type { PageWording } from './wording.ts'
 import { type Names, namesIn, where } from './words.ts'
 
@@ -23,7 +23,7 @@ export async function recallFile(asker: Asker, id: string, wording: PageWording)
   return new Response(`\uFEFF${lines.join('')}`, { headers: headersOfFile(name) })
 }
 
-const headingsIn = ({ say }: PageWording): Cell[] => [
+const headingsIn = ({ say }: PageWording): CellOfFile[] => [
   say('file stick'),
   say('file outcome'),
   say('status'),
@@ -39,7 +39,7 @@ const headingsIn = ({ say }: PageWording): Cell[] => [
 ]
 
 /** Of a stick read dry and wet the reading stands that is nearest to its limit, or furthest over it. */
-function cellsOf(one: StickOfRecall, names: Names, wording: PageWording): Cell[] {
+function cellsOf(one: StickOfRecall, names: Names, wording: PageWording): CellOfFile[] {
   const { say, word, hold } = wording
   const { stored, standing, outcome, isKnown } = one
   const { crewId } = stored.state

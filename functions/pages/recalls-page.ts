@@ -129,7 +129,8 @@ function errorOf({ error }: Extract<RecallCause, { readonly instrumentId: string
 function barOf({ sticks, held, confirmed }: RecallCounts, say: Say): Markup {
   const done = sticks - held
   const bar = (value: number, most: number, text: string) =>
-    html`<label class="bar"><span>${text}</span><progress max="${Math.max(1, most)}" value="${value}"></progress></label>`
+    html`<label class="bar"><span>${text}</span>
+<progress max="${Math.max(1, most)}" value="${value}"></progress></label>`
   return html`<div class="bars">${bar(done, sticks, say('done with', { done, sticks }))}
 ${held === 0 ? '' : bar(confirmed, held, say('confirmed of', { confirmed, held }))}</div>`
 }

@@ -47,9 +47,9 @@ export function headersOfFile(name: string): Record<string, string> {
   }
 }
 
-export type Cell = string | number | null
+export type CellOfFile = string | number | null
 
-const headingsIn = ({ say }: PageWording): Cell[] => [
+const headingsIn = ({ say }: PageWording): CellOfFile[] => [
   say('file stick'),
   say('status'),
   say('file use'),
@@ -70,7 +70,11 @@ interface Beside {
   readonly unconfirmed: readonly string[]
 }
 
-function cellsOf({ stored, standing, today }: RosterRow, { names, unconfirmed }: Beside, wording: PageWording): Cell[] {
+function cellsOf(
+  { stored, standing, today }: RosterRow,
+  { names, unconfirmed }: Beside,
+  wording: PageWording,
+): CellOfFile[] {
   const { stickId, state, depotId } = stored
   const { status } = standing
   const { say, word } = wording
@@ -94,11 +98,11 @@ function cellsOf({ stored, standing, today }: RosterRow, { names, unconfirmed }:
 }
 
 /** Each text is in quotes, a number of a stick too; figures and what is empty are bare. */
-export function lineOf(cells: readonly Cell[]): string {
+export function lineOf(cells: readonly CellOfFile[]): string {
   return `${cells.map(cellOf).join(',')}\r\n`
 }
 
-function cellOf(cell: Cell): string {
+function cellOf(cell: CellOfFile): string {
   if (cell === null || cell === '') return ''
   if (typeof cell === 'number') return String(cell)
   return `"${asText(cell).replaceAll('"', '""')}"`

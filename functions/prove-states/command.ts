@@ -6,6 +6,7 @@
 import { paginateScan } from '@aws-sdk/lib-dynamodb'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { onTable, tableByFlags } from '../store/table-by-flags.ts'
+import { proveRecalls } from './prove-recalls.ts'
 import { proveStick } from './prove-states.ts'
 import { proveTree } from './prove-tree.ts'
 
@@ -71,7 +72,7 @@ async function prove(): Promise<void> {
     const proof = await proveTree(organisation, { stickIds, root: asked })
     leaves += proof.leaves
     notYet += proof.notYet
-    for (const fault of proof.faults) say(name, fault)
+    for (const fault of [...proof.faults, ...(await proveRecalls(organisation))]) say(name, fault)
     if (proof.leavesOfAsked === undefined) continue
     isAskedFound = true
     console.log(`${name}: the fingerprint is that of its first ${proof.leavesOfAsked} facts`)

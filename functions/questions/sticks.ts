@@ -1,5 +1,5 @@
 /** A stick, for those who may see it: how it stands, its history, its tests. */
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
@@ -69,7 +69,9 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   if (day === undefined) return asItStands(asker, stored)
   const { organisation } = asker
   const { zone } = await todayAt(asker, stored.depotId)
-  const [rules, facts] = await Promise.all([rulesOn(organisation, day), organisation.sticks.facts(stickId)])
+  const [binding, facts] = await Promise.all([rulesOn(organisation, day), organisation.sticks.facts(stickId)])
+  const isKnown = ({ at }: { readonly at: Instant }) => asKnownOn === undefined || localDateAt(at, zone) <= asKnownOn
+  const rules = { ...binding, recalls: binding.recalls.filter(isKnown) }
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
   const known = asKnownNow(recorded)
   const [first] = inOrder(known.filter((fact) => fact.kind === 'registered'))

@@ -15,7 +15,7 @@ import { bodyHash } from '../store/sticks.ts'
 import type { Actor, Sending } from './actor.ts'
 import { alreadyUsed, orWhatStands } from './already.ts'
 
-export interface Opened {
+export interface RecallOpened {
   readonly recall: KeptRecall
   readonly news: boolean
 }
@@ -23,7 +23,7 @@ export interface Opened {
 const mostTries = 10
 
 /** Opens the recall, once for each id. */
-export async function openRecall(by: Sending<RecallBody>): Promise<Opened> {
+export async function openRecall(by: Sending<RecallBody>): Promise<RecallOpened> {
   checkRole(by.caller, 'open a recall')
   const hash = bodyHash('recall', '', by.body)
   return orWhatStands(
@@ -32,7 +32,7 @@ export async function openRecall(by: Sending<RecallBody>): Promise<Opened> {
   )
 }
 
-async function whatStands({ organisation }: Actor, factId: string, hash: string): Promise<Opened | undefined> {
+async function whatStands({ organisation }: Actor, factId: string, hash: string): Promise<RecallOpened | undefined> {
   const guard = await organisation.sticks.guard(factId)
   if (guard === undefined) return undefined
   const recall = guard.bodyHash === hash ? await recallOf(organisation, factId) : undefined
@@ -40,7 +40,7 @@ async function whatStands({ organisation }: Actor, factId: string, hash: string)
   return { recall, news: false }
 }
 
-async function openNow({ organisation, caller, now, body }: Sending<RecallBody>, hash: string): Promise<Opened> {
+async function openNow({ organisation, caller, now, body }: Sending<RecallBody>, hash: string): Promise<RecallOpened> {
   const faults = await faultsOfCause({ organisation, caller, now }, body)
   if (faults.length > 0) throw invalid(...faults)
   const { factId: id, cause, reason } = body
@@ -98,13 +98,13 @@ async function furthestDay({ registers }: Organisation, now: Actor['now']) {
   return days.at(-1) ?? localDateAt(now, 'UTC')
 }
 
-export interface Closed {
+export interface RecallClosed {
   readonly recall: KeptRecall
   readonly news: boolean
 }
 
 /** Closes the recall, once: every stick of it is cleared, removed, or named as not found. */
-export async function closeRecall(by: Sending<ClosingBody>, id: string): Promise<Closed> {
+export async function closeRecall(by: Sending<ClosingBody>, id: string): Promise<RecallClosed> {
   checkRole(by.caller, 'close a recall')
   const hash = bodyHash('recall closed', id, by.body)
   return orWhatStands(
@@ -118,7 +118,7 @@ interface OfRecall {
   readonly hash: string
 }
 
-async function closedAlready(by: Sending<ClosingBody>, { id, hash }: OfRecall): Promise<Closed | undefined> {
+async function closedAlready(by: Sending<ClosingBody>, { id, hash }: OfRecall): Promise<RecallClosed | undefined> {
   const guard = await by.organisation.sticks.guard(by.body.factId)
   if (guard === undefined) return undefined
   const recall = guard.bodyHash === hash ? await recallOf(by.organisation, id) : undefined
@@ -126,7 +126,7 @@ async function closedAlready(by: Sending<ClosingBody>, { id, hash }: OfRecall): 
   return { recall, news: false }
 }
 
-async function closeNow(by: Sending<ClosingBody>, { id, hash }: OfRecall): Promise<Closed> {
+async function closeNow(by: Sending<ClosingBody>, { id, hash }: OfRecall): Promise<RecallClosed> {
   const { organisation, caller, now, body } = by
   const recall = await recallOf(organisation, id)
   if (recall === undefined) throw notFound({ is: 'none: recall', recall: id })

@@ -70,6 +70,15 @@ function treeKeys(org: string) {
   }
 }
 
+/** Keys of recalls, each with how far its sticks are written; beside them, in one item, all that bind. */
+function recallKeys(org: string) {
+  return {
+    recalls: () => `${org}#RECALLS`,
+    recall: (id: string): Key => ({ pk: `${org}#RECALLS`, sk: id }),
+    recallsBinding: (): Key => ({ pk: `${org}#RECALLSBINDING`, sk: 'BINDING' }),
+  }
+}
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -81,6 +90,7 @@ export function keysOf(organisation: string) {
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     ...personKeys(org),
     ...treeKeys(org),
+    ...recallKeys(org),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
@@ -102,10 +112,6 @@ export function keysOf(organisation: string) {
     newestReminders: (): Key => ({ pk: `${org}#REMINDERS`, sk: 'NEWEST' }),
     /** the correction of a register entry's edition, in a queue until its tests are judged anew */
     editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
-    /** recalls, each with how far its sticks are written; beside them, in one item, all that bind */
-    recalls: () => `${org}#RECALLS`,
-    recall: (id: string): Key => ({ pk: `${org}#RECALLS`, sk: id }),
-    recallsBinding: (): Key => ({ pk: `${org}#RECALLSBINDING`, sk: 'BINDING' }),
     /** notices of a fact that found no room in its transaction */
     stillOwed: (factId: string, part: number): Key => ({ pk: `${org}#STILLOWED#${factId}`, sk: padded(part, 4) }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),

@@ -6,7 +6,7 @@ import { hasEnded, isOn } from '../../shared-domain/people.ts'
 import { noRules, type Rules, rulesFrom, withRecalls } from '../../shared-domain/policy/rules.ts'
 import { goodAgainAfter, type Recall } from '../../shared-domain/recall/recall.ts'
 import type { Crew, Person } from '../../shared-domain/registers.ts'
-import { keysOf } from './keys.ts'
+import { keysOf, type OrganisationTable } from './keys.ts'
 import { openNotices } from './notice-life.ts'
 import { type BindingRecall, recallsBinding } from './recalls.ts'
 import { type Edition, openRegisters } from './registers.ts'
@@ -66,23 +66,7 @@ export function openOrganisation(shared: Table, organisation: string) {
     return withRecalls(edition === undefined ? noRules : rulesFrom(edition.body, edition.edition), recalls)
   }
 
-  /** Recalls are read once, as registers are: for one request or one round. */
-  const recallsNow = () => registers.readOnce('recalls that bind', readRecalls)
-
-  async function readRecalls(): Promise<readonly Recall[]> {
-    const { recalls } = await recallsBinding({ table, keys, name: organisation })
-    return Promise.all(recalls.map(asItBinds))
-  }
-
-  /** A recall by an instrument ends where that was calibrated anew, which its entry says. */
-  async function asItBinds(recall: BindingRecall): Promise<Recall> {
-    const { cause } = recall
-    if (!('instrumentId' in cause)) return recall
-    const editions = notTakenBack(await registers.editions('instrument', cause.instrumentId))
-    const calibrations = editions.map(({ body }) => body)
-    const goodAgainOn = goodAgainAfter(cause, calibrations)
-    return goodAgainOn === undefined ? recall : { ...recall, goodAgainOn }
-  }
+  const recallsNow = () => readRecalls({ table, keys, name: organisation }, registers)
 
   return {
     name: organisation,
@@ -99,6 +83,26 @@ export function openOrganisation(shared: Table, organisation: string) {
     hasLeft,
     rulesOn,
     recallsNow,
-    asItBinds,
+    asItBinds: (recall: BindingRecall) => asItBinds(registers, recall),
   }
+}
+
+type Registers = ReturnType<typeof openRegisters>
+
+/** Recalls are read once, as registers are: for one request or one round. */
+function readRecalls(place: OrganisationTable, registers: Registers): Promise<readonly Recall[]> {
+  return registers.readOnce('recalls that bind', async () => {
+    const { recalls } = await recallsBinding(place)
+    return Promise.all(recalls.map((one) => asItBinds(registers, one)))
+  })
+}
+
+/** A recall by an instrument ends where that was calibrated anew, which its entry says. */
+async function asItBinds(registers: Registers, recall: BindingRecall): Promise<Recall> {
+  const { cause } = recall
+  if (!('instrumentId' in cause)) return recall
+  const editions = notTakenBack(await registers.editions('instrument', cause.instrumentId))
+  const calibrations = editions.map(({ body }) => body)
+  const goodAgainOn = goodAgainAfter(cause, calibrations)
+  return goodAgainOn === undefined ? recall : { ...recall, goodAgainOn }
 }

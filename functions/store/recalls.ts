@@ -110,7 +110,7 @@ export function settledThroughWrite({ table, keys }: OrganisationTable, { id }: 
   return table.change(keys.recall(id), changeIf({ set: { settledThrough: stickId } }, isThere('queue')))
 }
 
-/** Takes the recall off the queue: all its sticks are written, and their people told. Fails where that is so already. */
+/** Takes the recall off the queue: all its sticks are written, and their people told. Fails where that was so. */
 export function settledWrite({ table, keys }: OrganisationTable, { id }: KeptRecall): Write {
   return table.change(
     keys.recall(id),

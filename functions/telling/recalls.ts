@@ -8,7 +8,7 @@ import {
   aboutRecall,
   mailboxesFor,
   owedForRecall,
-  type Readers,
+  type ReadersOfRecall,
   type RecalledStick,
   readersWith,
   recallKey,
@@ -155,7 +155,7 @@ async function writesOf({ organisation, now, recall }: Settling, one: StickOfRec
 /** Writes what each reader is told, and that the recall is settled with the last of it. */
 async function tellReaders(settling: Settling): Promise<boolean> {
   const { organisation, now, kept, recall } = settling
-  let readers: Readers = new Map()
+  let readers: ReadersOfRecall = new Map()
   for await (const page of sticksOfRecall(settling, recall)) {
     const told = await Promise.all(page.filter(isHeld).map((one) => toTell(settling, one)))
     readers = readersWith(readers, told)

@@ -24,7 +24,7 @@ interface Reader {
 }
 
 /** The readers of a recall by their mailboxes, with the sticks that each is told of so far. */
-export type Readers = ReadonlyMap<string, Reader>
+export type ReadersOfRecall = ReadonlyMap<string, Reader>
 
 /** The matter that is confirmed, the same for everybody told of the recall. */
 export const aboutRecall = ({ id }: Pick<Recall, 'id'>) => ['recall', id].join('|')
@@ -37,7 +37,7 @@ export function mailboxesFor({ who }: Pick<RecalledStick, 'who'>): string[] {
   return wholeAudience(who).map(({ email }) => sameMailbox(email))
 }
 
-export function readersWith(readers: Readers, sticks: readonly RecalledStick[]): Readers {
+export function readersWith(readers: ReadersOfRecall, sticks: readonly RecalledStick[]): ReadersOfRecall {
   const all = new Map([...readers].map(([mailbox, one]) => [mailbox, { ...one, lines: [...one.lines] }]))
   for (const stick of sticks) {
     const audience = wholeAudience(stick.who)
@@ -64,7 +64,7 @@ interface Recalling {
   readonly answerWithinHours: number
 }
 
-export function owedForRecall(readers: Readers, recalling: Recalling): OwedNotice[] {
+export function owedForRecall(readers: ReadersOfRecall, recalling: Recalling): OwedNotice[] {
   const { recall, answerWithinHours: withinHours } = recalling
   return [...readers].map(([mailbox, { to, lines, day, isAsked }]) => ({
     kind: 'recall',

@@ -1,12 +1,12 @@
 /**
- * Holds by recalls: what is recorded of an instrument, a lot or an order puts a stick on hold without a fact of its own.
- * No recall takes a hold away. A stick leaves a recall by its own evidence alone.
+ * Holds by recalls: what is recorded of an instrument, a lot or an order puts a stick on hold without a fact of its
+ * own. No recall takes a hold away. A stick leaves a recall by its own evidence alone.
  *
- * | the recall is by | it binds | the stick leaves it by |
+ * | the recall is by | it binds a stick | the stick leaves it by a full test |
  * |---|---|---|
- * | an instrument | whose last full test was done with it in the window | a full test since, with another instrument or with it once calibrated anew |
- * | a lot | of which any entry says that lot, also one registered later | a full test that is proved later than the recall |
- * | an order | that it names | a full test that is proved later than the recall |
+ * | an instrument | last tested in full with it, in the window | with another, or with it once calibrated anew |
+ * | a lot | any entry of which says that lot, also a later one | that is proved later than the recall |
+ * | an order | that it names | that is proved later than the recall |
  */
 import { judgedWithError, type PutRight } from '../bench-test/measured.ts'
 import { type CalendarDate, localDateAt } from '../calendar.ts'

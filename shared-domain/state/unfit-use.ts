@@ -76,7 +76,9 @@ export function unfitUse(fact: UseFact, before: StickState, rules: Rules): Unfit
   return null
 }
 
-function unfitAt({ fact: { factId, use }, day }: Moment, state: StickState, rules: Rules): UnfitUse | null {
-  const { status } = standingOn(state, day, rules)
+/** Nobody knew of a recall that was recorded later: the use was of a stick that was fit by all that bound then. */
+function unfitAt({ fact: { factId, use }, day, instant }: Moment, state: StickState, rules: Rules): UnfitUse | null {
+  const recalls = rules.recalls.filter(({ at }) => at <= instant)
+  const { status } = standingOn(state, day, { ...rules, recalls })
   return mayBeUsed(status) ? null : { factId, usedOn: use.occurredOn, unfitOn: day, status }
 }

@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
+import { proveRecalls } from '../../functions/prove-states/prove-recalls.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import type { Notice } from '../../functions/store/notices.ts'
@@ -376,4 +377,16 @@ describe('closing', () => {
     expect((await recall(house, { lot: 'L-7' }, 'bench')).status).toBe(403)
     expect((await house.call('GET', `/v1/recalls/${id}`, undefined, 'crew')).status).toBe(403)
   })
+})
+
+test('the proof finds a recall that does not bind, and one that nobody opened', async () => {
+  const house = opened()
+  const { id } = (await recall(house, { lot: 'L-7' })).json
+  expect(await proveRecalls(house.organisation())).toEqual([])
+  const items = house.table.items()
+  const without = (entity: string) => openHouse(items.filter((item) => item.entity !== entity))
+  expect(await proveRecalls(without('recalls binding').organisation())).toEqual([
+    `recall ${id}: it does not bind as it was opened`,
+  ])
+  expect(await proveRecalls(without('recall').organisation())).toEqual([`recall ${id}: it binds, and nobody opened it`])
 })

@@ -139,7 +139,7 @@ function withError(body: object): object {
   return { ...others, cause: { ...cause, error: Object.keys(error).length === 0 ? null : error } }
 }
 
-export const closeRecall: Act = {
+export const closingRecall: Act = {
   route: { method: 'POST', path: '/v1/recalls/:id/close' },
   isFact: true,
   form: async ({ by, params: { id = '' }, wording: { say } }) => {

@@ -4,8 +4,8 @@ import { lines } from '../lines.ts'
 export const recalls = {
   'recalls none': 'Nothing was recalled yet.',
   'recalls what for': lines(
-    'A recall calls sticks back for one cause. From the moment it is opened on, every page, list and mail shows them on',
-    'hold.',
+    'A recall calls sticks back for one cause. From the moment it is opened on, every page, list and mail shows them',
+    'on hold.',
   ),
   'recall lot': 'Recall a lot',
   'recall order': 'Recall sticks by an order',

@@ -124,7 +124,7 @@ const anyKind = fc.constantFrom('percent of reading', 'percent of full scale', '
 const errorOf = (kind: 'percent of reading' | 'percent of full scale' | 'offset microamps', value: number) =>
   kind === 'percent of full scale' ? { kind, value, fullScaleMicroamps: 50 } : { kind, value }
 
-test('an instrument that read lower still never lets more tests pass, and one that read low no more than none did', () => {
+test('an instrument that read lower still lets no more tests pass, nor one that read low more than none', () => {
   fc.assert(
     fc.property(anyMeasured, anyKind, anyFurther, (measured, kind, [some, more]) => {
       const [none, less, further] = [0, some, some + more].map(

@@ -9,6 +9,7 @@ import type { InstrumentError } from '../../../shared-domain/recall/error.ts'
 import { bindsFrom, goodAgainAfter, type Recall, type RecallCause } from '../../../shared-domain/recall/recall.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
 import { inEnglish } from '../../support/english.ts'
 import { aStick, aTest, day, happened, history, usPolicy } from '../../support/trade.ts'
@@ -286,4 +287,18 @@ describe('whatever happened', () => {
       runs,
     )
   })
+})
+
+test('a use before the recall was recorded is none of an unfit stick, one after it is', () => {
+  const used = (at: string): Events[number] => [
+    '2026-03-10',
+    { kind: 'used', use: { factId: 'x', occurredOn: day('2026-03-10'), days: 1, conditions: [] } },
+    at,
+  ]
+  const unfit = (at: string) => {
+    const facts = history(entered, ['2026-02-02', passedAt(9)], used(at))
+    return unfitUses(facts, replay(facts, 'S-1'), withRecalls(usPolicy, [lot('L-7')])).map(({ status: is }) => is)
+  }
+  expect(unfit('14:59')).toEqual([])
+  expect(unfit('15:00')).toEqual(['on hold'])
 })
