@@ -113,7 +113,7 @@ export async function instrumentPage(
     testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
     chartsOf(asker, id),
   ])
-  // whoever may take a stick out of service may call sticks back
+  // a person who may take a stick out of service may call sticks back
   const mayRecall = mayAtAll(asker.caller.role, 'remove a stick')
   const title = say('instrument title', { id })
   const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>

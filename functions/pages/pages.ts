@@ -123,6 +123,14 @@ function addBrowsedLists(site: Site): void {
     const choice = { depotId: asked(context, 'depot', isName), trail: trailOf(context, isPlaceInOutlook) }
     return outlookPage(by, choice, wording)
   })
+  addPage(site, '/outlook/year', async (by, context, wording) =>
+    (await import('./year-page.ts')).yearPage(by, yearFrom(context), wording),
+  )
+  site.app.get('/outlook/year.csv', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) =>
+      (await import('./year-file.ts')).yearFile(asker, yearFrom(context), await wholly()),
+    ),
+  )
   addPage(site, '/instruments', async (by, context, wording) =>
     (await import('./instruments-page.ts')).instrumentsPage(by, trailOf(context, isName), wording),
   )
@@ -296,6 +304,11 @@ async function logChoiceFrom(context: Context) {
   }
 }
 
+function yearFrom(context: Context): number | undefined {
+  const year = asked(context, 'year', (text): text is string => /^(19[89]\d|20\d\d)$/.test(text))
+  return year === undefined ? undefined : Number(year)
+}
+
 const isName = (text: string): text is string => registerIdPattern.test(text)
 const isShort = (text: string): text is string => text.length <= 64
 const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
@@ -349,6 +362,7 @@ const unknown = {
   '/dueTo': 'no such date',
   '/on': 'no such date',
   '/asKnownOn': 'no such date',
+  '/year': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
   '/id': 'no such stick',

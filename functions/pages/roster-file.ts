@@ -30,11 +30,14 @@ export async function rosterFile(asker: Asker, { filter }: RosterChoice, wording
     after = next === after ? null : next
   }
   const day = localDateAt(asker.now, sharedZone(directory))
-  return new Response(`\uFEFF${lines.join('')}`, { headers: headersFor(day, after !== null) })
+  return new Response(`\uFEFF${lines.join('')}`, { headers: headersOfFile(nameFor(day, after !== null)) })
 }
 
-function headersFor(day: CalendarDate, isCut: boolean): Record<string, string> {
-  const name = isCut ? `roster-${day}-first-${mostRows}.csv` : `roster-${day}.csv`
+const nameFor = (day: CalendarDate, isCut: boolean) =>
+  isCut ? `roster-${day}-first-${mostRows}.csv` : `roster-${day}.csv`
+
+/** The name has letters of ASCII alone. */
+export function headersOfFile(name: string): Record<string, string> {
   return {
     'content-type': 'text/csv; charset=utf-8; header=present',
     'content-disposition': `attachment; filename="${name}"`,

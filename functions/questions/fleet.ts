@@ -24,14 +24,16 @@ import { checkRole } from './rights.ts'
 import { everything, sticksAtOnce } from './shelves.ts'
 import { rulesOn, todayAt } from './today.ts'
 
-/** Where the years of a fleet begin: no record is older. */
+/** The first year that is asked for: no record is older. */
 export const firstYear = 1980
 
-/** The house's own figure: 19 of 20 sticks are to pass at the end of their interval, unless whoever asks wants another. */
+/**
+ * The house's own figure: 19 of 20 sticks are to pass at the end of their interval, unless whoever asks wants another.
+ */
 export const usualTarget = 0.95
 
 /** An answer comes within half a minute, and counts no more sticks than it can read by then. */
-const mostSticks = 100_000
+export const mostSticks = 100_000
 
 interface Counted {
   /** today, by the register's own day */
@@ -54,7 +56,7 @@ export interface AdviceAnswer extends Counted, FleetAdvice {
   readonly sticks: number
 }
 
-/** What is counted of each page of sticks. */
+/** A way to count each page of sticks. */
 interface Counting {
   readonly today: CalendarDate
   readonly rules: Rules
@@ -77,7 +79,7 @@ export async function yearFor(asker: Asker, asked: number | undefined): Promise<
   return answer(await eachPage(asker, counting))
 }
 
-/** Both of one reading, for the page that shows both. */
+/** Year and advice of one reading, for the page that shows both. */
 export async function yearAndAdviceFor(
   asker: Asker,
   asked: number | undefined,

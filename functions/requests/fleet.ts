@@ -51,7 +51,7 @@ export const fleetRoutes: Route[] = [
   }),
 ]
 
-/** What counts a fleet, loaded with the first who asks. */
+/** The code that counts a fleet, loaded with the first who asks. */
 const counting = () => import('../questions/fleet.ts')
 
 async function advice(request: Request) {

@@ -1,5 +1,5 @@
 /**
- * How sticks stood at the end of their interval, from their past: the tests after a pass, until the next pass.
+ * Sticks at the end of their interval, from their past: the tests after a pass, until the next pass.
  *
  * - A periodic test ends the interval: the stick passed it or failed it.
  * - A failure at any other test before that counts too: the stick did not reach the end of its interval.

@@ -163,7 +163,7 @@ describe('control charts', () => {
     return house
   }
 
-  test('are of one reading a day since the last calibration, and warn of a drift while every check is right', async () => {
+  test('are of one reading a day since the last calibration, and warn of a drift while checks are right', async () => {
     const house = await benchOfFalling()
     const { json } = await house.done('GET', '/v1/instruments/INS-1/checks?limit=5', undefined, 'bench')
     const { since, daysWithoutCheck, isAll, series } = json.charts
