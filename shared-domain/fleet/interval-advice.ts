@@ -21,7 +21,7 @@ export interface Wanted {
 }
 
 /** 95 of 100 such limits hold the true share. */
-export const confidenceOfAdvice = 0.95
+const confidenceOfAdvice = 0.95
 
 export type AdviceWord =
   /** too few were looked at for any answer */

@@ -27,7 +27,7 @@ export interface LotsLookedAt {
 }
 
 /** The house's own figure: a hundred fleets without a bad lot are told of one at most five times. */
-export const mostChance = 0.05
+const mostChance = 0.05
 
 /** `all` are the tested sticks, those without a lot among them. */
 export function lotsStandingOut(lots: readonly LotTested[], all: Counted): LotsLookedAt {
