@@ -188,7 +188,7 @@ function foundWrong(
               ? say(`error by ${error.kind}`, { value: error.value, full: error.fullScaleMicroamps ?? 0 })
               : say(`error by ${error.kind}`, { value: error.value }),
         })
-  const address = addressWith('/recalls/new', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
+  const address = addressWith('/recall/instrument', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
   const link = mayRecall ? html` <a class="below" href="${address}">${say('see what it judged')}</a>` : ''
   return html`<strong>${by}</strong>${link}`
 }

@@ -124,11 +124,11 @@ function addBrowsedLists(site: Site): void {
     return outlookPage(by, choice, wording)
   })
   addPage(site, '/outlook/year', async (by, context, wording) =>
-    (await import('./year-page.ts')).yearPage(by, yearFrom(context), wording),
+    (await import('./year-page.ts')).yearPage(by, yearAsked(context), wording),
   )
   site.app.get('/outlook/year.csv', (context) =>
     signedIn(site, context, async ({ asker, wholly }) =>
-      (await import('./year-file.ts')).yearFile(asker, yearFrom(context), await wholly()),
+      (await import('./year-file.ts')).yearFile(asker, yearAsked(context), await wholly()),
     ),
   )
   addPage(site, '/instruments', async (by, context, wording) =>
@@ -304,9 +304,9 @@ async function logChoiceFrom(context: Context) {
   }
 }
 
-function yearFrom(context: Context): number | undefined {
+function yearAsked(context: Context) {
   const year = asked(context, 'year', (text): text is string => /^(19[89]\d|20\d\d)$/.test(text))
-  return year === undefined ? undefined : Number(year)
+  return { depotId: asked(context, 'depot', isName), year: year === undefined ? undefined : Number(year) }
 }
 
 const isName = (text: string): text is string => registerIdPattern.test(text)

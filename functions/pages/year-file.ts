@@ -2,13 +2,13 @@
 import { sentenceOfLot } from '../../shared-domain/fleet/told.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
-import { yearAndAdviceFor } from '../questions/fleet.ts'
+import { type YearAsked, yearAndAdviceFor } from '../questions/fleet.ts'
 import { headersOfFile, lineOf } from './roster-file.ts'
 import type { PageWording } from './wording.ts'
 import { namesIn } from './words.ts'
 import { advicePart, yearParts } from './year-parts.ts'
 
-export async function yearFile(asker: Asker, asked: number | undefined, wording: PageWording): Promise<Response> {
+export async function yearFile(asker: Asker, asked: YearAsked, wording: PageWording): Promise<Response> {
   const { say, told } = wording
   const [directory, { year, advice }] = await Promise.all([directoryFor(asker), yearAndAdviceFor(asker, asked)])
   const lines = [lineOf([say('file part'), say('file row'), say('file column'), say('file value')])]

@@ -2,8 +2,8 @@
 import { html } from 'hono/html'
 import { sentenceOfLot, sentenceOfLots } from '../../shared-domain/fleet/told.ts'
 import type { Asker } from '../questions/asker.ts'
-import { directoryFor } from '../questions/directory.ts'
-import { type AdviceAnswer, mostSticks, type YearAnswer, yearAndAdviceFor } from '../questions/fleet.ts'
+import { type Directory, directoryFor } from '../questions/directory.ts'
+import { type AdviceAnswer, mostSticks, type YearAnswer, type YearAsked, yearAndAdviceFor } from '../questions/fleet.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
@@ -14,7 +14,7 @@ import { advicePart, type YearPart, yearParts } from './year-parts.ts'
 
 const yearsToChoose = 10
 
-export async function yearPage(asker: Asker, asked: number | undefined, wording: PageWording): Promise<WebDocument> {
+export async function yearPage(asker: Asker, asked: YearAsked, wording: PageWording): Promise<WebDocument> {
   const { say } = wording
   const [directory, { year, advice }] = await Promise.all([directoryFor(asker), yearAndAdviceFor(asker, asked)])
   const names = namesIn(directory)
@@ -24,21 +24,33 @@ export async function yearPage(asker: Asker, asked: number | undefined, wording:
 <h1>${title}</h1>
 <p class="quiet">${say('year told', { ...year.period, depots })}</p>
 ${year.isAll ? '' : html`<p class="hold">${say('year cut', { sticks: mostSticks })}</p>`}
-${choice(year, say)}
-<p><a href="${addressWith('/outlook/year.csv', { year: String(year.year) })}">${say('year as file')}</a></p>
+${choice(year, { asked, directory }, say)}
+<p><a href="${addressWith('/outlook/year.csv', { year: String(year.year), depot: asked.depotId })}">${say('year as file')}</a></p>
 ${lots(advice, wording)}
 ${intervals(advice, names, wording)}
 ${yearParts(year, wording).map(part)}`
   return documentOf({ title, main, here: 'outlook' }, wording)
 }
 
-function choice({ year, today }: YearAnswer, say: PageWording['say']): Markup {
+interface Asked {
+  readonly asked: YearAsked
+  readonly directory: Directory
+}
+
+function choice({ year, today }: YearAnswer, { asked, directory }: Asked, say: PageWording['say']): Markup {
   const thisYear = Number(today.slice(0, 4))
   const years = Array.from({ length: yearsToChoose }, (_, i) => String(thisYear - i))
   const chosen = String(year)
   const entries = (years.includes(chosen) ? years : [...years, chosen]).map((one) => [one, one] as const)
   return html`<form class="filter" method="get" action="/outlook/year">
 ${select({ name: 'year', label: say('year asked'), none: String(thisYear), entries: entries.slice(1), chosen })}
+${select({
+  name: 'depot',
+  label: say('depot'),
+  none: say('every depot'),
+  entries: directory.depots.map(({ id, name }) => [id, name]),
+  chosen: asked.depotId,
+})}
 <button>${say('show')}</button>
 </form>`
 }
@@ -48,7 +60,7 @@ function lots({ lots: seen }: AdviceAnswer, { say, told }: PageWording): Markup 
   const none = sentenceOfLots(seen)
   const found = seen.standingOut.map(
     (one) => html`<div class="hold"><p>${told({ code: 'lot', says: sentenceOfLot(one, seen.looked) })}</p>
-<p><a class="do" href="${addressWith('/recalls/new', { lot: one.lot })}">
+<p><a class="do" href="${addressWith('/recall/lot', { lot: one.lot })}">
 ${say('preview recall', { lot: one.lot })}</a></p></div>`,
   )
   return html`<h2>${say('part lots')}</h2>

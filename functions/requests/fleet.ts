@@ -1,12 +1,14 @@
 /** A year of the fleet, and what its tests teach: for managers of their depots' sticks, for owners of all. */
 import * as z from 'zod'
 import { expecting } from '../../shared-domain/fault.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const share = /^0\.\d{1,4}$/
 
 const adviceQuery = z.lazy(() =>
   z.strictObject({
+    depot: registerId.optional(),
     target: z
       .string()
       .regex(share, expecting({ is: 'right: a share', least: 0.5, most: 0.9999 }))
@@ -17,6 +19,7 @@ const adviceQuery = z.lazy(() =>
 
 const reportQuery = z.lazy(() =>
   z.strictObject({
+    depot: registerId.optional(),
     year: z
       .string()
       .regex(/^(19[89]\d|[2-9]\d{3})$/, expecting({ is: 'right: a whole number from', from: 1980, to: 9999 }))
@@ -54,12 +57,13 @@ const counting = () => Promise.all([import('../questions/fleet.ts'), import('./f
 
 async function advice(request: Request) {
   const [{ adviceFor, usualTarget }, { adviceView }] = await counting()
-  const { target = usualTarget } = request.query
-  return { status: 200, body: adviceView(await adviceFor(request, Number(target))) }
+  const { target = usualTarget, depot: depotId } = request.query
+  return { status: 200, body: adviceView(await adviceFor(request, { depotId, target: Number(target) })) }
 }
 
 async function report(request: Request) {
   const [{ yearFor }, { reportView }] = await counting()
-  const { year } = request.query
-  return { status: 200, body: reportView(await yearFor(request, year === undefined ? undefined : Number(year))) }
+  const { year, depot: depotId } = request.query
+  const asked = { depotId, year: year === undefined ? undefined : Number(year) }
+  return { status: 200, body: reportView(await yearFor(request, asked)) }
 }

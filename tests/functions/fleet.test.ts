@@ -67,6 +67,15 @@ describe('the report of a year', () => {
     expect(report.tests.limits.high).toBeCloseTo(0.7734, 3)
   })
 
+  test('of one depot counts what lies there, and of one that is not one’s own there is none', async () => {
+    const house = openHouse(furnished)
+    const report = await get(house, '/v1/fleet/report?depot=DEP-2')
+    expect([report.depotIds, report.sticks.atEnd]).toEqual([['DEP-2'], 17])
+    expect((await get(house, '/v1/fleet/advice?depot=DEP-1')).sticks).toBe(14)
+    for (const path of ['report?depot=DEP-1', 'advice?depot=DEP-1', 'report?depot=DEP-9'])
+      expect((await house.call('GET', `/v1/fleet/${path}`, undefined, 'south manager')).status).toBe(404)
+  })
+
   test('of a year to come, or of no year, is refused', async () => {
     const house = openHouse(furnished)
     for (const year of ['2027', '1979', 'last'])
@@ -100,8 +109,8 @@ describe('the page of the year', () => {
     expect(words).toContain('The fleet in 2026')
     expect(words).toContain('From 1 January 2026 to 2 March 2026. Depots: North yard and South yard.')
     expect(words).toContain('Lot BAD: 10 of 13 sticks failed; of all others 3 of 18.')
-    expect(text).toContain('<a class="do" href="/recalls/new?lot=BAD">')
-    expect(text.indexOf('/recalls/new')).toBeLessThan(text.indexOf('<table'))
+    expect(text).toContain('<a class="do" href="/recall/lot?lot=BAD">')
+    expect(text.indexOf('/recall/lot')).toBeLessThan(text.indexOf('<table'))
     expect(words).toContain('foam-filled FRP tube 0 of 1: 0 % (0 to 97.5 %) 24 months Too few to tell.')
     expect(words).toContain('Days overdue, of all sticks together 1107')
     expect(words).toContain('Hours until somebody confirmed, half of them at most 2')
@@ -187,7 +196,7 @@ describe('advice', () => {
         return page
       },
     }
-    const advice = await adviceFor({ ...asker, organisation: { ...organisation, sticks } }, 0.95)
+    const advice = await adviceFor({ ...asker, organisation: { ...organisation, sticks } }, { target: 0.95 })
     expect([advice.sticks, most, advice.tested.of]).toEqual([31, 4, 31])
   })
 })

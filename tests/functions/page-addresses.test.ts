@@ -31,6 +31,7 @@ test.each([
   [`/sticks/S-1/bench-tests/${'x'.repeat(3000)}`, 'Nothing of this name exists'],
   ['/roster?dueFrom=soon', 'No such date is known'],
   ['/outlook/year?year=soon', 'No such date is known'],
+  ['/outlook/year?depot=DEP-0', 'Nothing of this name exists'],
   ['/outlook/year?year=2027', 'No such date is known'],
   ['/outlook?depot=a%2Fb', 'No such depot is known'],
   ['/outlook?depot=DEP-0', 'Nothing of this name exists'],
