@@ -228,16 +228,24 @@ function controlled({ piece, readings, chart }: CheckChart, i: number, wording: 
   return html`<h3>${title}</h3>
 ${isWarned ? html`<div class="hold"><ul>${warnings}</ul></div>` : html`<p class="quiet">${say('chart quiet')}</p>`}
 ${chart.isPreliminary ? html`<p class="quiet">${say('chart preliminary')}</p>` : ''}
-<figure class="picture">${points({ id: `chart-${i}`, title, desc: told, ...ends }, marks, {
-    from: chart.low,
-    middle: chart.mean,
-    to: chart.high,
-  })}<figcaption class="quiet">${told}</figcaption></figure>
-<figure class="picture">${points({ id: `chart-steps-${i}`, title: stepsTitle, desc: stepsTold, ...ends }, steps, {
-    from: 0,
-    middle: chart.meanStep,
-    to: chart.highStep,
-  })}<figcaption class="quiet">${stepsTitle}. ${stepsTold}</figcaption></figure>
+<figure class="picture"><figcaption>${title}</figcaption>${points(
+    { id: `chart-${i}`, title, desc: told, ...ends },
+    marks,
+    {
+      from: chart.low,
+      middle: chart.mean,
+      to: chart.high,
+    },
+  )}<p class="quiet">${told}</p></figure>
+<figure class="picture"><figcaption>${stepsTitle}</figcaption>${points(
+    { id: `chart-steps-${i}`, title: stepsTitle, desc: stepsTold, ...ends },
+    steps,
+    {
+      from: 0,
+      middle: chart.meanStep,
+      to: chart.highStep,
+    },
+  )}<p class="quiet">${stepsTold}</p></figure>
 <details class="readers"><summary>${say('chart table')}</summary>
 <table>${headings(['tested on', 'chart reading', 'chart step'], wording)}
 <tbody>${readings.map(({ on, microamps }, at) => {

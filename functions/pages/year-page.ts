@@ -25,7 +25,8 @@ export async function yearPage(asker: Asker, asked: YearAsked, wording: PageWord
 <p class="quiet">${say('year told', { ...year.period, depots })}</p>
 ${year.isAll ? '' : html`<p class="hold">${say('year cut', { sticks: mostSticks })}</p>`}
 ${choice(year, { asked, directory }, say)}
-<p><a href="${addressWith('/outlook/year.csv', { year: String(year.year), depot: asked.depotId })}">${say('year as file')}</a></p>
+<p><a href="${addressWith('/outlook/year.csv', { year: String(year.year), depot: asked.depotId })}">
+${say('year as file')}</a></p>
 ${lots(advice, wording)}
 ${intervals(advice, names, wording)}
 ${yearParts(year, wording).map(part)}`
@@ -85,7 +86,7 @@ ${table(one)}`
 }
 
 function table({ title, head, columns, rows }: YearPart): Markup {
-  return html`<div class="wide" role="region" tabindex="0" aria-label="${title}"><table>
+  return html`<div class="wide" role="region" tabindex="0" aria-label="${title}"><table class="year">
 <thead><tr><th scope="col">${head}</th>${columns.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
 <tbody>${rows.map(
     ({ name, cells }) =>
