@@ -103,7 +103,7 @@ export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate 
   ]
 }
 
-/** By how much an instrument read wrong; a negative figure reads low. */
+/** The error that an instrument read with; a negative figure reads low. */
 const readingError = () =>
   z
     .strictObject({
@@ -134,7 +134,7 @@ export const instrument = z.lazy(() =>
       hertz: frequencyInHertz().optional(),
       /** true where the instrument was found at this calibration to have read wrong */
       foundOutOfTolerance: z.boolean().optional(),
-      /** by how much, where the calibration says so */
+      /** the error found, where the calibration states it */
       foundError: readingError().optional(),
       /** the number of the certificate, and the laboratory that wrote it */
       certificate: line(64).optional(),

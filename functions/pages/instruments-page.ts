@@ -113,7 +113,7 @@ export async function instrumentPage(
     testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
     chartsOf(asker, id),
   ])
-  // whoever may take a stick out of service may call sticks back
+  // a person who may take a stick out of service may call sticks back
   const mayRecall = mayAtAll(asker.caller.role, 'remove a stick')
   const title = say('instrument title', { id })
   const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>
@@ -196,7 +196,7 @@ function foundWrong(
               ? say(`error by ${error.kind}`, { value: error.value, full: error.fullScaleMicroamps ?? 0 })
               : say(`error by ${error.kind}`, { value: error.value }),
         })
-  const address = addressWith('/recalls/new', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
+  const address = addressWith('/recall/instrument', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
   const link = mayRecall ? html` <a class="below" href="${address}">${say('see what it judged')}</a>` : ''
   return html`<strong>${by}</strong>${link}`
 }
@@ -236,16 +236,24 @@ function controlled({ piece, readings, chart }: CheckChart, i: number, wording: 
   return html`<h3>${title}</h3>
 ${isWarned ? html`<div class="hold"><ul>${warnings}</ul></div>` : html`<p class="quiet">${say('chart quiet')}</p>`}
 ${chart.isPreliminary ? html`<p class="quiet">${say('chart preliminary')}</p>` : ''}
-<figure class="picture">${points({ id: `chart-${i}`, title, desc: told, ...ends }, marks, {
-    from: chart.low,
-    middle: chart.mean,
-    to: chart.high,
-  })}<figcaption class="quiet">${told}</figcaption></figure>
-<figure class="picture">${points({ id: `chart-steps-${i}`, title: stepsTitle, desc: stepsTold, ...ends }, steps, {
-    from: 0,
-    middle: chart.meanStep,
-    to: chart.highStep,
-  })}<figcaption class="quiet">${stepsTitle}. ${stepsTold}</figcaption></figure>
+<figure class="picture"><figcaption>${title}</figcaption>${points(
+    { id: `chart-${i}`, title, desc: told, ...ends },
+    marks,
+    {
+      from: chart.low,
+      middle: chart.mean,
+      to: chart.high,
+    },
+  )}<p class="quiet">${told}</p></figure>
+<figure class="picture"><figcaption>${stepsTitle}</figcaption>${points(
+    { id: `chart-steps-${i}`, title: stepsTitle, desc: stepsTold, ...ends },
+    steps,
+    {
+      from: 0,
+      middle: chart.meanStep,
+      to: chart.highStep,
+    },
+  )}<p class="quiet">${stepsTold}</p></figure>
 <details class="readers"><summary>${say('chart table')}</summary>
 <table>${headings(['tested on', 'chart reading', 'chart step'], wording)}
 <tbody>${readings.map(({ on, microamps }, at) => {

@@ -1,6 +1,7 @@
 /** The weeks ahead: how many sticks fall due in each, as a picture and as a table by depot, and what no week holds. */
 import { html } from 'hono/html'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
@@ -27,7 +28,10 @@ export async function outlookPage(asker: Asker, choice: OutlookChoice, wording: 
     directoryFor(asker),
     outlookFor(asker, { depotId, after: trail.after ?? '', limit: weeksOnPage }),
   ])
-  const main = body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)
+  const further = mayAtAll(asker.caller.role, 'read the fleet')
+    ? html`<p><a href="/outlook/year">${wording.say('to the year')}</a></p>`
+    : ''
+  const main = html`${body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)}${further}`
   return documentOf({ title: wording.say('outlook'), main, here: 'outlook' }, wording)
 }
 

@@ -128,6 +128,14 @@ function addBrowsedLists(site: Site): void {
     const choice = { depotId: asked(context, 'depot', isName), trail: trailOf(context, isPlaceInOutlook) }
     return outlookPage(by, choice, wording)
   })
+  addPage(site, '/outlook/year', async (by, context, wording) =>
+    (await import('./year-page.ts')).yearPage(by, yearAsked(context), wording),
+  )
+  site.app.get('/outlook/year.csv', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) =>
+      (await import('./year-file.ts')).yearFile(asker, yearAsked(context), await wholly()),
+    ),
+  )
   addPage(site, '/instruments', async (by, context, wording) =>
     (await import('./instruments-page.ts')).instrumentsPage(by, trailOf(context, isName), wording),
   )
@@ -341,6 +349,11 @@ async function logChoiceFrom(context: Context) {
   }
 }
 
+function yearAsked(context: Context) {
+  const year = asked(context, 'year', (text): text is string => /^(19[89]\d|20\d\d)$/.test(text))
+  return { depotId: asked(context, 'depot', isName), year: year === undefined ? undefined : Number(year) }
+}
+
 const isName = (text: string): text is string => registerIdPattern.test(text)
 const isShort = (text: string): text is string => text.length <= 64
 const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
@@ -394,6 +407,7 @@ const unknown = {
   '/dueTo': 'no such date',
   '/on': 'no such date',
   '/asKnownOn': 'no such date',
+  '/year': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
   '/id': 'no such stick',

@@ -36,6 +36,7 @@ export async function rosterFile(asker: Asker, { filter }: RosterChoice, wording
 const nameFor = (day: CalendarDate, isCut: boolean) =>
   isCut ? `roster-${day}-first-${mostRows}.csv` : `roster-${day}.csv`
 
+/** The name has letters of ASCII alone. */
 export function headersOfFile(name: string): Record<string, string> {
   return {
     'content-type': 'text/csv; charset=utf-8; header=present',

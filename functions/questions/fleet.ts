@@ -17,26 +17,33 @@ import { standingGroups } from '../../shared-domain/listing.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import { invalid } from '../ground/errors.ts'
+import { invalid, notFound } from '../ground/errors.ts'
 import type { StickPage, StoredStick } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 import { everything, sticksAtOnce } from './shelves.ts'
 import { rulesOn, todayAt } from './today.ts'
 
-/** Where the years of a fleet begin: no record is older. */
+/** The first year that is asked for: no record is older. */
 export const firstYear = 1980
 
-/** The house's own figure: 19 of 20 sticks are to pass at the end of their interval, unless whoever asks wants another. */
+/**
+ * The house's own figure: 19 of 20 sticks are to pass at the end of their interval, unless whoever asks wants another.
+ */
 export const usualTarget = 0.95
 
-/** An answer comes within half a minute, and counts no more sticks than it can read by then. */
-const mostSticks = 100_000
+/** A function has twenty seconds, and counts no more sticks than it can read by then. A depot is asked for alone. */
+export const mostSticks = 30_000
+
+/** The part of a fleet that is asked for; all that the caller may read where it is empty. */
+export interface FleetPart {
+  readonly depotId?: string | undefined
+}
 
 interface Counted {
   /** today, by the register's own day */
   readonly today: CalendarDate
-  /** the depots whose sticks are counted; sticks of which nobody knows where they lie are counted too */
+  /** the depots whose sticks are counted; where none was asked for, sticks of which nobody knows where they lie too */
   readonly depotIds: readonly string[]
   /** false where there are more sticks than one answer reads */
   readonly isAll: boolean
@@ -54,17 +61,21 @@ export interface AdviceAnswer extends Counted, FleetAdvice {
   readonly sticks: number
 }
 
-/** What is counted of each page of sticks. */
+/** A way to count each page of sticks. */
 interface Counting {
   readonly today: CalendarDate
   readonly rules: Rules
+  readonly part: FleetPart
   readonly count: (sticks: readonly StoredStick[]) => Promise<void> | void
 }
 
-export async function adviceFor(asker: Asker, target: number): Promise<AdviceAnswer> {
+export async function adviceFor(
+  asker: Asker,
+  { target, ...part }: FleetPart & { readonly target: number },
+): Promise<AdviceAnswer> {
   const { today, rules } = await asOfToday(asker)
   const fleet = noReliability()
-  const read = await eachPage(asker, { today, rules, count: (sticks) => countAll(fleet, sticks, rules) })
+  const read = await eachPage(asker, { today, rules, part, count: (sticks) => countAll(fleet, sticks, rules) })
   return { ...read, today, target, sticks: fleet.sticks, ...fleetAdvice(fleet, target) }
 }
 
@@ -72,24 +83,29 @@ function countAll(fleet: Reliability, sticks: readonly StoredStick[], rules: Rul
   for (const { state, depotId } of sticks) countReliability(fleet, { state, depotId }, rules)
 }
 
-export async function yearFor(asker: Asker, asked: number | undefined): Promise<YearAnswer> {
+/** A year of a fleet, or of a depot; this year where none is named. */
+export interface YearAsked extends FleetPart {
+  readonly year?: number | undefined
+}
+
+export async function yearFor(asker: Asker, asked: YearAsked): Promise<YearAnswer> {
   const { counting, answer } = await yearCounting(asker, asked)
   return answer(await eachPage(asker, counting))
 }
 
-/** Both of one reading, for the page that shows both. */
+/** Year and advice of one reading, for the page that shows both. */
 export async function yearAndAdviceFor(
   asker: Asker,
-  asked: number | undefined,
+  asked: YearAsked,
 ): Promise<{ readonly year: YearAnswer; readonly advice: AdviceAnswer }> {
   const { counting, answer } = await yearCounting(asker, asked)
-  const { today, rules } = counting
+  const { today, rules, part } = counting
   const fleet = noReliability()
   const count = async (sticks: readonly StoredStick[]) => {
     countAll(fleet, sticks, rules)
     await counting.count(sticks)
   }
-  const read = await eachPage(asker, { today, rules, count })
+  const read = await eachPage(asker, { today, rules, part, count })
   const advice = { ...read, today, target: usualTarget, sticks: fleet.sticks, ...fleetAdvice(fleet, usualTarget) }
   return { year: answer(read), advice }
 }
@@ -100,7 +116,7 @@ async function asOfToday(asker: Asker) {
   return { today, rules: await rulesOn(asker.organisation, today) }
 }
 
-async function yearCounting(asker: Asker, asked: number | undefined) {
+async function yearCounting(asker: Asker, { year: asked, ...part }: YearAsked) {
   const { today, rules } = await asOfToday(asker)
   const thisYear = Number(today.slice(0, 4))
   const year = asked ?? thisYear
@@ -130,7 +146,7 @@ async function yearCounting(asker: Asker, asked: number | undefined) {
     counted,
     confirmations: confirmationsOf(hours),
   })
-  return { counting: { today, rules, count }, answer }
+  return { counting: { today, rules, part, count }, answer }
 }
 
 /** The notices of a stick that were to be confirmed and came to be owed in the period. */
@@ -142,12 +158,15 @@ async function toConfirm({ organisation }: Asker, { stickId }: StoredStick, { fr
 }
 
 /** Reads the lists of the caller's depots one after the other. */
-async function eachPage(asker: Asker, { count }: Counting): Promise<Omit<Counted, 'today'>> {
+async function eachPage(asker: Asker, { part: { depotId: asked }, count }: Counting): Promise<Omit<Counted, 'today'>> {
   const { organisation, caller, now } = asker
   const depots = (await organisation.registers.depotsNow(now)).map(({ id }) => id)
-  const depotIds = depots.filter((depotId) => may(caller, 'read the fleet', { crewId: null, depotId }))
+  const depotIds = depots.filter(
+    (depotId) => (asked ?? depotId) === depotId && may(caller, 'read the fleet', { crewId: null, depotId }),
+  )
+  if (asked !== undefined && depotIds.length === 0) throw notFound({ is: 'none: depot to read', depot: asked })
   let read = 0
-  for (const depotId of [...depotIds, null]) {
+  for (const depotId of asked === undefined ? [...depotIds, null] : depotIds) {
     for (const group of standingGroups) {
       const [first, to] = everything
       for (let from: string | null = first; from !== null; ) {

@@ -348,7 +348,7 @@ const fleetReportAnswer = z.object({
   }),
   tests: z.object({
     ...verdictCounts,
-    /** of the tests that passed or failed; null where there are none */
+    /** share of the tests that passed or failed; null where there are none */
     passRate: z.number().nullable(),
     limits: limits.nullable(),
     byReason: z.array(z.object({ reason: z.enum(testReasons), ...verdictCounts })),
@@ -360,7 +360,7 @@ const fleetReportAnswer = z.object({
   }),
   /** sticks at the end by years in service, from so many on */
   ages: z.object({ steps: z.array(z.object({ fromYears: z.int(), sticks: z.int() })), unknown: z.int() }),
-  /** as the rules of today have it */
+  /** days by the rules of today */
   overdue: z.object({ sticks: z.int(), days: z.int() }),
   confirmations: z.object({
     matters: z.int(),
@@ -394,7 +394,7 @@ const checkAnswer = z
 const chartedDay = z.object({
   testedOn: calendarDate,
   microamps: z.number(),
-  /** how far it is from the reading before; null of the first, and where there are too few for limits */
+  /** distance from the reading before; null of the first, and where there are too few for limits */
   step: z.number().nullable(),
 })
 
@@ -423,7 +423,7 @@ const checkSeries = z.object({
 const checksAnswer = z.object({
   items: z.array(checkAnswer),
   next: z.string().nullable(),
-  /** on the first page */
+  /** charts of all checks, on the first page alone */
   charts: z
     .object({
       /** the last calibration by today, from which readings are charted */

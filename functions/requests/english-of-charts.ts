@@ -1,4 +1,4 @@
-/** What control charts say, in English: loaded with the first request for one. */
+/** Control charts in English: loaded with the first request for one. */
 import type { DayReading } from '../../shared-domain/bench-test/check-charts.ts'
 import { type ChartWarning, leastReadings } from '../../shared-domain/bench-test/control-chart.ts'
 import { charts } from '../../shared-domain/catalogue/en/charts.ts'

@@ -1,4 +1,4 @@
-/** What is said of a fleet, in English: loaded with the first request for it. */
+/** Advice on a fleet in English: loaded with the first request for it. */
 import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import type { SaidOf } from '../../shared-domain/catalogue/say.ts'

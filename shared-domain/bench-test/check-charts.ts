@@ -18,7 +18,7 @@ export interface DayReading {
 
 export interface CheckChart {
   readonly piece: NonNullable<CheckBesideProcedure['piece']>
-  /** one reading a day, the oldest first */
+  /** readings, one a day, the oldest first */
   readonly readings: readonly DayReading[]
   /** null where the days are too few */
   readonly chart: ControlChart | null

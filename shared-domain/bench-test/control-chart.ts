@@ -20,8 +20,8 @@ export const leastReadings = 10
 const settledReadings = 20
 
 /**
- * The rules by which readings within the limits show that something changed (6.3.2, the rules and the trend rules of its
- * list): eight in a row on one side of the mean; six in a row that each rise, or each fall.
+ * The rules by which readings within the limits show that something changed (6.3.2, the rules and the trend rules of
+ * its list): eight in a row on one side of the mean; six in a row that each rise, or each fall.
  */
 const rowOnOneSide = 8
 const rowOfSteps = 6
@@ -53,7 +53,7 @@ export interface ControlChart {
   readonly steps: readonly number[]
   /** there are enough readings for limits, and not yet enough for them to stay where they are */
   readonly isPreliminary: boolean
-  /** by where they begin */
+  /** rules that are broken, by where that begins */
   readonly warnings: readonly ChartWarning[]
 }
 
@@ -97,7 +97,7 @@ function alone(rule: ChartRule, values: readonly number[], isOutside: (value: nu
 
 interface Row {
   readonly least: number
-  /** what each reading of the row is, alone or beside the one before it */
+  /** the mark of each reading of the row, alone or beside the one before it */
   readonly holds?: (value: number) => boolean
   readonly goesOn?: (value: number, before: number) => boolean
 }

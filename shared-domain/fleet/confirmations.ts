@@ -1,4 +1,4 @@
-/** How long it took until somebody confirmed that a stick must not be used, of each matter that was to be confirmed. */
+/** The hours until somebody confirmed that a stick must not be used, of each matter that was to be confirmed. */
 import { type Instant, millisOf } from '../calendar.ts'
 
 /** A notice that was to be confirmed. */

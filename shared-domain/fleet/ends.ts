@@ -1,10 +1,10 @@
 /**
- * How sticks stood at the end of their interval, from their past: the tests after a pass, until the next pass.
+ * Sticks at the end of their interval, from their past: the tests after a pass, until the next pass.
  *
  * - A periodic test ends the interval: the stick passed it or failed it.
  * - A failure at any other test before that counts too: the stick did not reach the end of its interval.
  * - A pass at any other test ends the interval with nothing known of its end.
- * - A test that proves nothing ends no interval.
+ * - A test that proves nothing ends no interval, and neither does a pass within the month of the pass before.
  */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { isPastTest, type Past } from '../state/past.ts'
@@ -20,16 +20,19 @@ export interface End {
 
 const daysPerMonth = 365.25 / 12
 
+/** The house's own figure: a test sooner than that looks again at what was tested, and shows no interval. */
+const leastMonths = 1
+
 export function endsOfIntervals(past: readonly Past[]): End[] {
   const ends: End[] = []
   let lastPass: CalendarDate | null = null
   for (const { on, verdict, reason, stored } of past.filter(isPastTest)) {
     if (verdict !== 'pass' && verdict !== 'fail') continue
     const passed = verdict === 'pass'
-    if (lastPass !== null && (reason === 'periodic' || !passed)) {
-      const months = reason === 'periodic' ? daysBetween(lastPass, on) / daysPerMonth : null
-      ends.push({ on, passed, months, stored })
-    }
+    const months: number = lastPass === null ? 0 : daysBetween(lastPass, on) / daysPerMonth
+    const isEnd = reason === 'periodic' && months >= leastMonths
+    if (lastPass !== null && passed && reason === 'periodic' && !isEnd) continue
+    if (lastPass !== null && (isEnd || !passed)) ends.push({ on, passed, months: isEnd ? months : null, stored })
     lastPass = passed ? on : null
   }
   return ends

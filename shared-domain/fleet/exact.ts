@@ -50,8 +50,8 @@ export interface LotAndRest {
 }
 
 /**
- * Fisher's exact test (1935), one-sided: how likely chance alone puts so many failures, or more, into the lot, given how
- * many there are in all.
+ * Fisher's exact test (1935), one-sided: how likely chance alone puts so many failures, or more, into the lot, given
+ * how many there are in all.
  */
 export function chanceOfAsMany({ lot, rest }: LotAndRest): number {
   const all = lot.of + rest.of
@@ -100,8 +100,8 @@ function lnChoose(all: number, chosen: number): number {
 /**
  * Chances put right for how many were looked at (Holm 1979, Scandinavian Journal of Statistics 6, 65 to 70): the
  * smallest counts as often as there are chances, the next once less, and none less than one before it. Whoever takes
- * those at most 5 % is wrong about any of them in at most 5 % of cases. Holm's way finds all that Bonferroni's does, and
- * assumes no more.
+ * those at most 5 % is wrong about any of them in at most 5 % of cases. Holm's way finds all that Bonferroni's does,
+ * and assumes no more.
  */
 export function putRightForMany(chances: readonly number[]): number[] {
   const inOrder = chances.map((chance, at) => ({ chance, at })).sort((a, b) => a.chance - b.chance)

@@ -1,5 +1,5 @@
 /**
- * Whether an interval between tests fits, from how many sticks still pass at its end.
+ * Advice on an interval between tests, from how many sticks still pass at its end.
  *
  * A share of sticks that falls evenly with time, R = e^(−λt), gives t₂ = t₁ · ln(R target) / ln(R observed). Advice
  * comes only where the target lies outside the exact limits of what was observed, and never past the longest interval
@@ -21,7 +21,7 @@ export interface Wanted {
 }
 
 /** 95 of 100 such limits hold the true share. */
-export const confidenceOfAdvice = 0.95
+const confidenceOfAdvice = 0.95
 
 export type AdviceWord =
   /** too few were looked at for any answer */
@@ -71,7 +71,7 @@ export function monthsFor(target: number, { found, of, months }: Counted & { rea
   return (months * Math.log(target)) / Math.log(found / of)
 }
 
-/** How many have to pass, all of them, before that many passing shows the target. */
+/** The number that has to pass, all of them, before that many passing shows the target. */
 export function leastLookedAt(target: number, confidence: number): number {
   return Math.ceil(Math.log(1 - confidence) / Math.log(target) - 1e-9)
 }

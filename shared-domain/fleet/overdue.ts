@@ -1,7 +1,7 @@
 /**
- * The days of a period on which a stick was overdue: past its due date, and neither tested yet nor out of use for another
- * reason. Due dates of before are worked out anew from its passes, by the rules that are asked by: what a report says of
- * days gone by is what these rules say of them.
+ * The days of a period on which a stick was overdue: past its due date, and neither tested yet nor out of use for
+ * another reason. Due dates of before are worked out anew from its passes, by the rules that are asked by: what a
+ * report says of days gone by is what these rules say of them.
  */
 import { addDays, type CalendarDate, daysBetween, earliest } from '../calendar.ts'
 import { clocksOf } from '../policy/clocks.ts'

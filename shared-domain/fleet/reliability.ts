@@ -1,5 +1,5 @@
 /**
- * What the fleet teaches, from one look at each of its sticks: how many reach the end of their interval, by
+ * The lessons of a fleet, from one look at each of its sticks: how many reach the end of their interval, by
  * construction, lot, service class and depot, and which lots fail more often than the rest.
  */
 import { applies } from '../policy/clocks.ts'

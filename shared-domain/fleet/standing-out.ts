@@ -14,7 +14,7 @@ export interface LotTested extends Counted {
 
 export interface LotStandingOut extends LotTested {
   readonly rest: Counted
-  /** how likely chance alone puts so many failures into this lot */
+  /** the probability that chance alone puts so many failures into this lot */
   readonly chance: number
   /** the same, put right for how many lots were looked at */
   readonly chancePutRight: number
@@ -26,8 +26,8 @@ export interface LotsLookedAt {
   readonly standingOut: readonly LotStandingOut[]
 }
 
-/** Of a hundred fleets without a bad lot, at most five are told of one. */
-export const mostChance = 0.05
+/** The house's own figure: a hundred fleets without a bad lot are told of one at most five times. */
+const mostChance = 0.05
 
 /** `all` are the tested sticks, those without a lot among them. */
 export function lotsStandingOut(lots: readonly LotTested[], all: Counted): LotsLookedAt {

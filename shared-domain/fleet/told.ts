@@ -11,20 +11,15 @@ type Sentence = SaidOf<typeof fleet>
 const tenthsDown = (months: number) => Math.floor(months * 10) / 10
 
 export function sentenceOfAdvice({ says, of }: Pick<GroupAdvice, 'says' | 'of'>): Sentence {
-  switch (says.is) {
-    case 'too few':
-      return { is: 'advice too few', tested: of, needed: says.needed }
-    case 'shorten':
-      return { is: 'advice shorten', months: tenthsDown(says.months) }
-    case 'lengthen':
-      return { is: says.isCapped ? 'advice lengthen, capped' : 'advice lengthen', months: tenthsDown(says.months) }
-    default:
-      return { is: `advice ${says.is}` } as Exclude<Sentence, { is: 'lot stands out' }>
-  }
+  if (says.is === 'too few') return { is: 'advice too few', tested: of, needed: says.needed }
+  if (says.is === 'shorten') return { is: 'advice shorten', months: tenthsDown(says.months) }
+  if (says.is === 'lengthen')
+    return { is: says.isCapped ? 'advice lengthen, capped' : 'advice lengthen', months: tenthsDown(says.months) }
+  return { is: `advice ${says.is}` }
 }
 
 /** A chance is told in per cent to two places and rounded up: never as smaller than it is. */
-export const percentUp = (chance: number): number => Math.ceil(chance * 10_000) / 100
+const percentUp = (chance: number): number => Math.ceil(chance * 10_000) / 100
 
 export function sentenceOfLot(lot: LotStandingOut, looked: number): Sentence {
   return {

@@ -1,4 +1,6 @@
-/** A year of the fleet in numbers: sticks, tests, what they came to, ages, overdue days. Every stick is counted once. */
+/**
+ * A year of the fleet in numbers: sticks, tests, what they came to, ages, overdue days. Every stick is counted once.
+ */
 import { type CalendarDate, earliest } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
 import { isPastTest, type PastReport, type PastTest } from '../state/past.ts'
@@ -10,7 +12,7 @@ type Counts<Word extends string> = { [word in Word]: number }
 
 export interface YearOfFleet {
   readonly sticks: {
-    /** at the end of the period: known by then, and neither removed nor scrapped */
+    /** sticks known by the end of the period, and neither removed nor scrapped by then */
     atEnd: number
     /** known since a day of the period */
     entered: number
@@ -48,7 +50,7 @@ export function emptyYear(): YearOfFleet {
 
 export interface StickInYear {
   readonly state: StickState
-  /** as it stands now */
+  /** the due date as it stands now */
   readonly dueOn: CalendarDate | null
 }
 

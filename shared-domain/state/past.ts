@@ -1,5 +1,5 @@
 /**
- * What a stick went through, as the reports of the fleet count it: its tests and the reports of danger, each in a few
+ * The past of a stick, as the reports of the fleet count it: its tests and the reports of danger, each in a few
  * words. A report reads the states of a fleet, and never the histories behind them: those of ten years fill a hundred
  * times as much.
  */
@@ -59,7 +59,7 @@ const oneOf = <Word extends string>(words: readonly Word[], text: string | undef
 
 const form = /^(\d{4}-\d{2}-\d{2}) (?:reported (.+)|(\w+)(?: (electrical|examination))? (.+?)( stored)?)$/
 
-/** What does not read is left out: a report that lacks it says less, and no stick is held or let go by it. */
+/** An entry that does not read is left out: a report lacks it, and no stick is held or let go by it. */
 export function unpackedPast(text: string): Past[] {
   return text.split(separator).flatMap((part): Past[] => {
     const [, day, reportedAs, verdictText, causeText, reasonText, storedText] = form.exec(part) ?? []

@@ -85,7 +85,7 @@ export interface StickState {
   readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
   /** the last record of its label; `shows` is null where the label was taken off */
   readonly label?: { readonly since: CalendarDate; readonly factId: string; readonly shows: CalendarDate | null }
-  /** its tests and the reports on it, in order of time */
+  /** tests of it and reports on it, in order of time */
   readonly past: readonly Past[]
   /** the clocks by which its days were counted, in order of time */
   readonly stays: readonly Stay[]

@@ -126,6 +126,7 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
 const paths = (stick: string) => ({
   'roster-by-crew': '/roster?status=on+hold&group=crew',
   outlook: '/outlook',
+  'fleet-year': '/outlook/year',
   instruments: '/instruments',
   instrument: '/instruments/INS-1',
   proposals: '/proposals',

@@ -205,6 +205,8 @@ const cells: readonly Cells[] = [
     {},
     `/imports/${checked}`,
   ],
+  ['GET /outlook/year', 'read the fleet', aList, '/outlook/year', 'yes yes yes no no no yes'],
+  ['GET /outlook/year.csv', 'read the fleet', aList, '/outlook/year.csv', 'yes yes yes no no no yes'],
   ['GET /instruments', 'read instruments', aList, '/instruments', 'yes yes yes yes no no yes'],
   ['GET /instruments/:id', 'read instruments', ofAll, '/instruments/INS-1', 'yes yes yes yes no no none'],
   ['GET /sticks/:id', 'read a stick', ofStick, '/sticks/S-1', 'yes yes no yes yes no none'],

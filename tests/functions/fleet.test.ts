@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import { adviceFor } from '../../functions/questions/fleet.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { pagesOf } from '../support/pages.ts'
 import { anInstrument, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -66,6 +67,15 @@ describe('the report of a year', () => {
     expect(report.tests.limits.high).toBeCloseTo(0.7734, 3)
   })
 
+  test('of one depot counts what lies there, and of one that is not one’s own there is none', async () => {
+    const house = openHouse(furnished)
+    const report = await get(house, '/v1/fleet/report?depot=DEP-2')
+    expect([report.depotIds, report.sticks.atEnd]).toEqual([['DEP-2'], 17])
+    expect((await get(house, '/v1/fleet/advice?depot=DEP-1')).sticks).toBe(14)
+    for (const path of ['report?depot=DEP-1', 'advice?depot=DEP-1', 'report?depot=DEP-9'])
+      expect((await house.call('GET', `/v1/fleet/${path}`, undefined, 'south manager')).status).toBe(404)
+  })
+
   test('of a year to come, or of no year, is refused', async () => {
     const house = openHouse(furnished)
     for (const year of ['2027', '1979', 'last'])
@@ -87,6 +97,59 @@ describe('the report of a year', () => {
   })
 })
 
+describe('the page of the year', () => {
+  const page = async (house: House, path: string, who: Who = 'manager', language = 'en') => {
+    const answer = await pagesOf(house, who).request(path, { headers: { 'accept-language': language } })
+    const text = (await answer.text()).replace(/<style.*?<\/style>/s, '')
+    return { answer, text, words: text.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ') }
+  }
+
+  test('says the lot that stands out first, with a way to what a recall of it would call back', async () => {
+    const { text, words } = await page(openHouse(furnished), '/outlook/year')
+    expect(words).toContain('The fleet in 2026')
+    expect(words).toContain('From 1 January 2026 to 2 March 2026. Depots: North yard and South yard.')
+    expect(words).toContain('Lot BAD: 10 of 13 sticks failed; of all others 3 of 18.')
+    expect(text).toContain('<a class="do" href="/recall/lot?lot=BAD">')
+    expect(text.indexOf('/recall/lot')).toBeLessThan(text.indexOf('<table'))
+    expect(words).toContain('foam-filled FRP tube 0 of 1: 0 % (0 to 97.5 %) 24 months Too few to tell.')
+    expect(words).toContain('Days overdue, of all sticks together 1107')
+    expect(words).toContain('Hours until somebody confirmed, half of them at most 2')
+    expect(text).not.toMatch(/ style="/)
+  })
+
+  test('is of another year, and of one’s own depots, and leads to its file', async () => {
+    const { words, text } = await page(openHouse(furnished), '/outlook/year?year=2022')
+    expect(words).toContain('All tests 18 12 0 0')
+    expect(words).toContain('60 % (exact limits at 95 %: 40.6 to 77.3 %)')
+    expect(text).toContain('href="/outlook/year.csv?year=2022"')
+    const south = await page(openHouse(furnished), '/outlook/year', 'south manager')
+    expect(south.words).toContain('Depots: South yard.')
+    expect(south.words).not.toContain('BAD')
+  })
+
+  test('comes as a file: a line for each figure, with its part, its row and its column', async () => {
+    const { answer, text } = await page(openHouse(furnished), '/outlook/year.csv?year=2022')
+    expect(answer.headers.get('content-disposition')).toBe('attachment; filename="fleet-2022.csv"')
+    expect(text.split('\r\n').slice(0, 2)).toEqual([
+      '"Part","Row","Column","Value"',
+      '"Sticks","In the fleet at the end","Count",30',
+    ])
+    expect(text).toContain('"Tests","All tests","Passed",18\r\n')
+    expect(text).toContain('"Tests",,,"Passed, of those that passed or failed: 60 % ')
+    expect(text).toContain('"Lots","BAD","Advice","Lot BAD: 10 of 13 sticks failed;')
+  })
+
+  test('speaks Spanish, and is led to from the weeks ahead by whoever may read it', async () => {
+    const house = openHouse(furnished)
+    const { words } = await page(house, '/outlook/year', 'manager', 'es')
+    expect(words).toContain('El parque en 2026')
+    expect(words).toContain('Lote BAD: fallaron 10 de 13 pértigas')
+    expect((await page(house, '/outlook')).text).toContain('href="/outlook/year"')
+    expect((await page(house, '/outlook', 'bench')).text).not.toContain('href="/outlook/year"')
+    expect((await page(house, '/outlook/year', 'bench')).answer.status).toBe(403)
+  })
+})
+
 describe('advice', () => {
   test('names the lot that fails more often than the rest, with its chance put right for three lots', async () => {
     const { lots } = await get(openHouse(furnished), '/v1/fleet/advice')
@@ -94,7 +157,7 @@ describe('advice', () => {
     expect(lots.standingOut).toMatchObject([{ lot: 'BAD', failed: 10, tested: 13, restFailed: 3, restTested: 18 }])
     expect(lots.standingOut[0].chancePutRight).toBeCloseTo(3 * lots.standingOut[0].chance, 12)
     expect(lots.standingOut[0].text).toMatch(
-      /^Lot BAD: 10 of 13 sticks failed; of all others 3 of 18\. Chance alone does that in at most 0\.\d+ % of fleets, /,
+      /^Lot BAD: 10 of 13 sticks failed; of all others 3 of 18\. Chance alone does that in at most 0\.\d+ % of /,
     )
   })
 
@@ -133,7 +196,7 @@ describe('advice', () => {
         return page
       },
     }
-    const advice = await adviceFor({ ...asker, organisation: { ...organisation, sticks } }, 0.95)
+    const advice = await adviceFor({ ...asker, organisation: { ...organisation, sticks } }, { target: 0.95 })
     expect([advice.sticks, most, advice.tested.of]).toEqual([31, 4, 31])
   })
 })

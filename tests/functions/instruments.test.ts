@@ -163,7 +163,7 @@ describe('control charts', () => {
     return house
   }
 
-  test('are of one reading a day since the last calibration, and warn of a drift while every check is right', async () => {
+  test('are of one reading a day since the last calibration, and warn of a drift while checks are right', async () => {
     const house = await benchOfFalling()
     const { json } = await house.done('GET', '/v1/instruments/INS-1/checks?limit=5', undefined, 'bench')
     const { since, daysWithoutCheck, isAll, series } = json.charts
@@ -240,9 +240,9 @@ test('a calibration at which it was found to read wrong says by how much, and le
   const text = await page(house, '/instruments/INS-1')
   expect(wordsOf(text)).toContain('had read wrong by -5 % of the full scale of 200 µA')
   expect(wordsOf(text)).toContain('C-77, Invented laboratory')
-  expect(text).toContain('/recalls/new?instrument=INS-1&amp;lastGoodOn=2024-01-01&amp;foundOutOn=2026-02-20')
+  expect(text).toContain('/recall/instrument?instrument=INS-1&amp;lastGoodOn=2024-01-01&amp;foundOutOn=2026-02-20')
   // bench people calibrate, and recall nothing
-  expect(await (await pagesOf(house, 'bench').request('/instruments/INS-1')).text()).not.toContain('/recalls/new')
+  expect(await (await pagesOf(house, 'bench').request('/instruments/INS-1')).text()).not.toContain('/recall/')
 })
 
 describe('of many tests', () => {

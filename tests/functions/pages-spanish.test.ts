@@ -92,6 +92,7 @@ const paths = () => [
   '/outlook',
   '/outlook?depot=DEP-1',
   '/roster?dueFrom=2026-03-02&dueTo=2026-12-31',
+  '/outlook/year',
   '/instruments',
   '/instruments/INS-1',
   '/proposals',

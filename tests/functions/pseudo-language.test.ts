@@ -130,6 +130,7 @@ test('no page says a word past the catalogue', async () => {
     '/notices?stick=S-77',
     '/outlook',
     '/roster?dueFrom=2026-03-02&dueTo=2026-12-31',
+    '/outlook/year',
     '/instruments',
     '/instruments/INS-1',
   ]

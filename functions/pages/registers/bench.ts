@@ -99,7 +99,7 @@ export const instrumentFields: Draw<Instrument> = (body, { wording }) => {
           optional: true,
         }),
         number('/foundError/value', say('field error'), body?.foundError?.value, { optional: true }),
-        number('/foundError/fullScaleMicroamps', say('field full scale'), body?.foundError?.fullScaleMicroamps, {
+        number('/foundError/fullScaleMicroamps', say('field error full scale'), body?.foundError?.fullScaleMicroamps, {
           optional: true,
         }),
       ],

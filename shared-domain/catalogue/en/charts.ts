@@ -1,10 +1,10 @@
-/** What control charts of checks say. */
+/** Sentences of control charts of checks. */
 import { lines } from '../lines.ts'
 
 export const charts = {
   'chart too few': lines(
-    'Too few readings for limits. Days with a reading: {$days :figure}; limits take {$least :figure}. Until then look at',
-    'what the procedure asks.',
+    'Too few readings for limits. Days with a reading: {$days :figure}; limits take {$least :figure}. Until then look',
+    'at what the procedure asks.',
   ),
   'chart reading-outside': 'On {$from :date} the reading left its limits.',
   'chart step-outside': 'On {$from :date} the reading jumped from the one before.',

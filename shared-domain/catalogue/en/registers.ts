@@ -213,7 +213,7 @@ export const registers = {
   'error percent of full scale': 'in % of its full scale',
   'error offset microamps': 'in µA, the same at every reading',
   'field error': 'Error; with a minus where it reads low',
-  'field full scale': 'Full scale, in µA',
+  'field error full scale': 'Full scale, in µA',
   'field found out': 'It was found at this calibration to have read wrong',
   'field title': 'Title',
   'field approved by': 'Approved by',

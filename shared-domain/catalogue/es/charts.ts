@@ -1,4 +1,4 @@
-/** What control charts of checks say. In Spanish. */
+/** Sentences of control charts of checks. In Spanish. */
 
 import type { charts as english } from '../en/charts.ts'
 import { lines } from '../lines.ts'

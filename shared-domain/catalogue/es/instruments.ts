@@ -6,8 +6,8 @@ import type { Translated } from '../say.ts'
 
 export const instrumentsInSpanish = {
   'instruments as of': lines(
-    'A fecha de {$on :date}. Una prueba cuenta solo en un día que cubre una calibración de su instrumento, también',
-    'el último.',
+    'A fecha de {$on :date}. Una prueba cuenta solo en un día que cubre una calibración de su instrumento, también el',
+    'último.',
   ),
   'instruments none': 'Todavía no se ha inscrito ningún instrumento.',
   calibration: 'Calibración',
@@ -57,8 +57,8 @@ export const instrumentsInSpanish = {
   'chart title': 'Lecturas, {$state}, pieza de {$expected :figure} µA',
   'chart steps title': 'Pasos de un día a otro, {$state}, pieza de {$expected :figure} µA',
   'chart told': lines(
-    'Del {$from :date} al {$to :date}. Lecturas: {$readings :figure}. Media {$mean :figure} µA, límites {$low :figure}',
-    'y {$high :figure} µA, la franja. El eje no empieza en cero.',
+    'Del {$from :date} al {$to :date}. Lecturas: {$readings :figure}. Media {$mean :figure} µA, límites',
+    '{$low :figure} y {$high :figure} µA, la franja. El eje no empieza en cero.',
   ),
   'chart steps told': 'Paso medio {$mean :figure} µA, límite {$high :figure} µA, la franja.',
   'chart preliminary': 'Hay pocas lecturas por ahora: los límites aún se mueven.',

@@ -224,7 +224,7 @@ export const registersInSpanish = {
   'error percent of full scale': 'en % de su fondo de escala',
   'error offset microamps': 'en µA, el mismo en toda lectura',
   'field error': 'Error; con signo menos si lee de menos',
-  'field full scale': 'Fondo de escala, en µA',
+  'field error full scale': 'Fondo de escala, en µA',
   'field found out': 'En esta calibración se halló que leía mal',
   'field title': 'Título',
   'field approved by': 'Aprobado por',

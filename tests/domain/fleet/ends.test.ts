@@ -43,6 +43,13 @@ describe('an interval ends', () => {
     ).toEqual([['2022-01-01', true, 12]])
   })
 
+  test('not with a pass a few days after the one before: the interval goes on from that', () => {
+    expect(ends(tested('2020-01-01', 'pass'), tested('2020-01-05', 'pass'), tested('2022-01-01', 'pass'))).toEqual([
+      ['2022-01-01', true, 24],
+    ])
+    expect(ends(tested('2020-01-01', 'pass'), tested('2020-01-05', 'fail'))).toEqual([['2020-01-05', false, null]])
+  })
+
   test('not with the first test of all, and not with tests after a failure, until the stick passed', () => {
     expect(
       ends(

@@ -163,6 +163,7 @@ const theSame = {
   'who and when': 'a name and a moment',
   'limit and source': 'a figure and its source: the unit has no language',
   'proof microamps': 'a figure: the unit has no language',
+  'advice by construction': 'a word of the vocabulary and nothing else',
   'chart in µA': 'a figure: the unit has no language',
   'error by offset microamps': 'a figure: the unit has no language',
   'certificate of': 'a number, and the name of a laboratory',
