@@ -91,7 +91,8 @@ export const recallOrder = opening('order', async ({ wording: { say } }) => [
 
 export const recallInstrument = opening('instrument', fieldsOfInstrument, withError)
 
-async function fieldsOfInstrument({ by, query: { instrument }, wording: { say } }: Acting): Promise<readonly Field[]> {
+async function fieldsOfInstrument({ by, query, wording: { say } }: Acting): Promise<readonly Field[]> {
+  const { instrument, lastGoodOn, foundOutOn } = query
   const all = await instrumentsFor(by)
   return [
     {
@@ -101,8 +102,19 @@ async function fieldsOfInstrument({ by, query: { instrument }, wording: { say } 
       options: all.map(({ id }) => [id, id] as const),
       ...(instrument === undefined ? {} : { value: instrument }),
     },
-    { name: '/cause/lastGoodOn', kind: 'date', label: say('field last good'), hint: say('field last good hint') },
-    { name: '/cause/foundOutOn', kind: 'date', label: say('field found wrong') },
+    {
+      name: '/cause/lastGoodOn',
+      kind: 'date',
+      label: say('field last good'),
+      hint: say('field last good hint'),
+      ...(lastGoodOn === undefined ? {} : { value: lastGoodOn }),
+    },
+    {
+      name: '/cause/foundOutOn',
+      kind: 'date',
+      label: say('field found wrong'),
+      ...(foundOutOn === undefined ? {} : { value: foundOutOn }),
+    },
     {
       name: '/cause/error/kind',
       kind: 'choice',
