@@ -113,13 +113,12 @@ export async function instrumentPage(
     testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
     chartsOf(asker, id),
   ])
-  // a person who may take a stick out of service may call sticks back
-  const mayRecall = mayAtAll(asker.caller.role, 'remove a stick')
+  const mayRecall = mayAtAll(asker.caller.role, 'open a recall')
   const title = say('instrument title', { id })
   const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>
 <h1>${title}</h1>
 <p class="lead">${stateOf(sheet, say)}${leadOf(sheet, say)}</p>
-${recallWay(asker, id, say)}
+${mayRecall ? recallWay(id, say) : ''}
 <h2>${say('calibrations')}</h2>
 ${calibrations(sheet, { id, mayRecall }, wording)}
 ${controlCharts(charts, wording)}
@@ -138,10 +137,9 @@ ${turning(
 }
 
 /** Where it turns out to have read wrong, what it tested is called back. */
-function recallWay({ caller }: Asker, id: string, say: Say): Markup | string {
-  if (!mayAtAll(caller.role, 'open a recall')) return ''
-  const path = `/recall/instrument?${new URLSearchParams({ instrument: id })}`
-  return html`<p class="acts"><a href="${path}">${say('recall instrument')}</a></p>`
+function recallWay(id: string, say: Say): Markup {
+  return html`<p class="acts"><a href="${addressWith('/recall/instrument', { instrument: id })}">
+${say('recall instrument')}</a></p>`
 }
 
 function leadOf({ through, isIn }: InstrumentToday, say: Say): string {
