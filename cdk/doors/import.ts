@@ -94,7 +94,7 @@ function tellOfFiles({ uploads }: Shared, queue: Queue): void {
   else if (policyDependable !== undefined) uploads.node.addDependency(policyDependable)
 }
 
-/** What a door needs that signs forms and links: what is signed may do as much as whoever signed it. */
+/** Rights of a door that signs forms and links: a form may do as much as whoever signed it. */
 export function uploadGrants(scope: Construct, shared: Shared): Grants {
   acknowledgeFolders(scope, shared, [folders.files, folders.rest])
   return {

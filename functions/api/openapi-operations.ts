@@ -1,5 +1,6 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
 import { ofFacts } from './openapi-fact-operations.ts'
+import { ofImports } from './openapi-imports.ts'
 import { ofPeople } from './openapi-people.ts'
 
 export interface TopicOfRoutes {
@@ -122,17 +123,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       clearMarkedAddress: 'POST /v1/marked-addresses/clear',
     },
   },
-  {
-    name: 'imports',
-    description: 'Files of rows from a spreadsheet, sent once: what each row would change, and then the change itself.',
-    operations: {
-      sendImport: 'POST /v1/imports',
-      listImports: 'GET /v1/imports',
-      getImport: 'GET /v1/imports/:id',
-      sayReadingOfImport: 'POST /v1/imports/:id/reading',
-      applyImport: 'POST /v1/imports/:id/apply',
-    },
-  },
+  ofImports,
   {
     name: 'feeds',
     description: 'Calendar feeds of the due dates of a crew.',

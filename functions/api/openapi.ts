@@ -11,6 +11,7 @@ import type { Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { gatewayMessage, onlyAnswer, shownAs, wrong, wrongAnswers } from './openapi-answers.ts'
 import { examples } from './openapi-examples.ts'
+import { fileBody } from './openapi-imports.ts'
 import { subjects } from './openapi-operations.ts'
 import { inPath, meaningOf } from './openapi-parameters.ts'
 import { publicPaths, publicTag } from './openapi-public.ts'
@@ -70,16 +71,6 @@ function requestBody(operationId: string, body: z.ZodType, named: NamedSchemas):
   const example = examples[operationId]
   if (example === undefined) throw new Error(`${operationId} has no example: give one in openapi-examples.ts`)
   return { required: true, content: { 'application/json': { schema: schemaOf(body, 'input', named), example } } }
-}
-
-/** Bytes are described by their type alone. */
-const fileBody = {
-  required: false,
-  content: {
-    'text/csv': {},
-    'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet': {},
-    'application/octet-stream': {},
-  },
 }
 
 function goodAnswers(route: Route, operationId: string, named: NamedSchemas): object {

@@ -2,7 +2,7 @@
 import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { keysIn } from '../store/handed-on.ts'
-import { goOn, type ImportParts, type Named } from './import.ts'
+import { goOn, type ImportParts, type NamedImport } from './import.ts'
 
 export async function takeIn(
   parts: ImportParts,
@@ -25,8 +25,8 @@ interface BucketEvent {
   readonly Records?: readonly { readonly s3?: { readonly object?: { readonly key?: string } } }[]
 }
 
-/** What else a bucket says, such as that it was told of this queue, names no file. */
-function namedIn(body: string): Named[] {
+/** Messages of a bucket that name no file, such as that it was told of this queue, are passed over. */
+function namedIn(body: string): NamedImport[] {
   const said = JSON.parse(body) as BucketEvent | unknown[]
   if (Array.isArray(said)) {
     return keysIn(body).flatMap(({ pk, sk }) => {

@@ -1,8 +1,8 @@
-/** Rows about one thing, brought together in whatever place of the file they stand, and read once they are judged. */
+/** Rows about one thing, brought together from wherever in the file they stand, and read once they are judged. */
 import type { NumberedRow, ProposedReading } from '../../shared-domain/import/asked.ts'
 import type { ReadRow } from '../../shared-domain/import/bodies.ts'
 import type { RowFault } from '../../shared-domain/import/import.ts'
-import { type Reading, rowRead } from '../../shared-domain/import/rows.ts'
+import { type FileReading, rowRead } from '../../shared-domain/import/rows.ts'
 import { subjectField } from '../../shared-domain/import/subjects.ts'
 
 type By = Pick<ProposedReading, 'reading' | 'order' | 'headings'>
@@ -20,9 +20,9 @@ class PackedRow implements NumberedRow {
   }
 }
 
-export const packed = (row: NumberedRow): NumberedRow => new PackedRow(row)
+export const inOneText = (row: NumberedRow): NumberedRow => new PackedRow(row)
 
-export interface Group {
+export interface RowGroup {
   /** empty where the rows do not say what they are about */
   readonly subject: string
   readonly members: readonly NumberedRow[]
@@ -35,15 +35,15 @@ export interface ReadGroup {
   readonly faults: readonly RowFault[]
 }
 
-/** So many rows are done with in the time that is kept for a page. */
+/** Rows that are done with in the time that is kept for a page. */
 const rowsOnPage = 300
-/** So many things are read together. */
+/** Things that are read together. */
 const groupsOnPage = 100
 
-export function groupsOf(data: readonly NumberedRow[], by: By): Group[] {
+export function groupsOf(data: readonly NumberedRow[], by: By): RowGroup[] {
   const { kind, mapping } = by.reading
   const subjectOf = subjectField[kind]
-  const alone: Reading = { ...by.reading, mapping: mapping.map((field) => (field === subjectOf ? field : null)) }
+  const alone: FileReading = { ...by.reading, mapping: mapping.map((field) => (field === subjectOf ? field : null)) }
   const groups = Map.groupBy(data, ({ cells }) => String(rowRead(cells, alone).fields[subjectOf] ?? ''))
   const isOfFacts = kind === 'uses' || kind === 'moves'
   return [...groups].flatMap(([subject, members]) =>
@@ -54,10 +54,10 @@ export function groupsOf(data: readonly NumberedRow[], by: By): Group[] {
 }
 
 /** A stick may have been used every day for years: what no page has room for is gone on with on the next. */
-function inParts({ subject, members }: Group, by: By): Group[] {
+function inParts({ subject, members }: RowGroup, by: By): RowGroup[] {
   const keys = new Map(members.map((one) => [one.row, timeOf(rowRead(one.cells, by.reading).fields)]))
   const sorted = listed(members, by).toSorted((a, b) => compared(keys.get(a.row) ?? '', keys.get(b.row) ?? ''))
-  // whoever reads a part puts it in order once more
+  // a part is put in order once more by whoever reads it
   const again = listed(sorted, by)
   const parts = Math.ceil(again.length / rowsOnPage)
   const cut = Array.from({ length: parts }, (_, i) => again.slice(i * rowsOnPage, (i + 1) * rowsOnPage))
@@ -72,7 +72,7 @@ const timeOf = (fields: ReadRow['fields']) =>
 const compared = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
 
 /** Groups of the page that begins after so many. */
-export function pageFrom(groups: readonly Group[], at: number): readonly Group[] {
+export function pageFrom(groups: readonly RowGroup[], at: number): readonly RowGroup[] {
   let rows = 0
   const page = groups.slice(at, at + groupsOnPage)
   const full = page.findIndex(({ members }) => {
@@ -82,8 +82,8 @@ export function pageFrom(groups: readonly Group[], at: number): readonly Group[]
   return full < 0 ? page : page.slice(0, full + 1)
 }
 
-/** By day and hour. Rows that name no hour stand in the order that the file has, or that was said of it. */
-export function readGroup({ subject, members }: Group, by: By): ReadGroup {
+/** The group read, by day and hour. Rows that name no hour stand in the file's order, or in the one that was said. */
+export function readGroup({ subject, members }: RowGroup, by: By): ReadGroup {
   const rows: ReadRow[] = []
   const faults: RowFault[] = []
   for (const member of members) {

@@ -1,6 +1,6 @@
 /**
- * Takes a file in, page by page. A check does what an import does on a table in memory, so that it says of every row
- * what the import will say. Progress is kept with every page, so that whoever goes on begins where the last one stopped.
+ * Takes a file in, page by page. A check does what an import does, on a table in memory: so it says of every row what
+ * the import will say. Progress is kept with every page, so that whoever goes on begins where the last one stopped.
  */
 
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
@@ -27,8 +27,8 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Key, Table } from '../store/table.ts'
 import { openFile, type SaidOfFile } from './files/read.ts'
 import { Unreadable } from './files/unreadable.ts'
-import { type Group, groupsOf, packed, pageFrom, type ReadGroup, readGroup } from './groups.ts'
-import { type Judged, type Judging, judged } from './judging.ts'
+import { groupsOf, inOneText, pageFrom, type ReadGroup, type RowGroup, readGroup } from './groups.ts'
+import { type JudgedRows, type Judging, judgedRows } from './judging.ts'
 import { restBegins, restLines } from './rest.ts'
 import { supposing } from './supposing.ts'
 import { importWordingFor } from './wording.ts'
@@ -44,17 +44,18 @@ export interface ImportParts {
   readonly feedsUrl: string
 }
 
-export interface Named {
+export interface NamedImport {
   readonly organisation: string
   readonly id: string
 }
 
-/** The file as it came, and the rows that are handed back. */
-export const restKey = ({ organisation, id }: Named) => `rest/${organisation}/${id}`
-export const fileKey = ({ organisation, id }: Named) => `files/${organisation}/${id}`
+/** The rows that are handed back, in parts and as one file. @lintignore tests look there too */
+export const restKey = ({ organisation, id }: NamedImport) => `rest/${organisation}/${id}`
+/** The file as it came. @lintignore tests put it there */
+export const fileKey = ({ organisation, id }: NamedImport) => `files/${organisation}/${id}`
 
 /** Goes on with an import for as long as there is time; hands it on where there is none left. */
-export async function goOn(parts: ImportParts, named: Named, hasTime: () => boolean): Promise<void> {
+export async function goOn(parts: ImportParts, named: NamedImport, hasTime: () => boolean): Promise<void> {
   const place = organisationTable(parts.table, named.organisation)
   const found = await importOf(place, named.id)
   const isDue = found !== undefined && (found.state === 'awaiting file' || isUnderWay(found.state))
@@ -72,7 +73,7 @@ const begun = ({ state }: Import): Import['state'] => (state === 'awaiting file'
 
 interface Running {
   readonly parts: ImportParts
-  readonly named: Named
+  readonly named: NamedImport
   readonly hasTime: () => boolean
   kept: StoredImport
 }
@@ -101,7 +102,7 @@ async function run(running: Running): Promise<void> {
 
 interface Read {
   readonly proposed: ProposedReading
-  readonly groups: readonly Group[]
+  readonly groups: readonly RowGroup[]
   readonly data: readonly NumberedRow[]
 }
 
@@ -116,7 +117,7 @@ async function readAs(running: Running): Promise<Read | null> {
     return null
   }
   const rows: NumberedRow[] = []
-  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(packed(row))
+  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(inOneText(row))
   const proposed = proposedReading(rows, kind, { ...said, ...(await remembered(running, rows)) })
   if (proposed === null) throw new Unreadable({ is: 'file: empty' })
   const data = dataRows(rows, proposed)
@@ -137,7 +138,7 @@ async function readAs(running: Running): Promise<Read | null> {
 const rowsShown = 5
 const lettersShown = 60
 
-/** What somebody said of files with the same headings before, where nobody says otherwise of this one. */
+/** Answers on files with the same headings before, where nobody says otherwise of this one. */
 async function remembered({ parts, named, kept }: Running, rows: readonly NumberedRow[]) {
   if (kept.said.mapping !== undefined) return {}
   const known = await rememberedMapping(organisationTable(parts.table, named.organisation), kept.kind)
@@ -181,7 +182,7 @@ interface Page {
 }
 
 interface PageOutcome {
-  readonly judged: readonly Judged[]
+  readonly judgedRows: readonly JudgedRows[]
   readonly told: number
 }
 
@@ -203,12 +204,12 @@ async function pageJudged(
   const judging: Judging = { by, reading: proposed.reading, today, watch }
   // entries of people have the owners between them, and are put one after the other
   const together = isCheck || !isAboutSticks(kept.kind) ? 1 : atOnce
-  const all: Judged[] = []
+  const all: JudgedRows[] = []
   const { notices } = await watch.during(async () => {
     for (let at = 0; at < page.length; at += together)
       all.push(...(await Promise.all(page.slice(at, at + together).map((group) => groupJudged(judging, group)))))
   })
-  return { judged: all, told: notices }
+  return { judgedRows: all, told: notices }
 }
 
 const isAboutSticks = (kind: ImportKind) => subjectField[kind] === 'stickId'
@@ -220,8 +221,8 @@ function keysOfPage(organisation: string, kind: ImportKind, page: readonly ReadG
     .map(({ subject }) => keysOf(organisation).state(subject))
 }
 
-async function groupJudged(judging: Judging, group: ReadGroup): Promise<Judged> {
-  const outcome = await judged(judging, group.rows)
+async function groupJudged(judging: Judging, group: ReadGroup): Promise<JudgedRows> {
+  const outcome = await judgedRows(judging, group.rows)
   return { ...outcome, faults: [...group.faults, ...outcome.faults] }
 }
 
@@ -235,7 +236,7 @@ interface Past extends Page {
 async function afterPage(running: Running, { proposed, page, outcome, at, isCheck, data }: Past): Promise<void> {
   const { kept, named, parts } = running
   const { mapping } = proposed.reading
-  const found = outcome.judged.flatMap((one) => one.faults)
+  const found = outcome.judgedRows.flatMap((one) => one.faults)
   const faults = found.map((fault) => ({ ...fault, column: columnOf(fault, mapping) }))
   const wrong = new Set(faults.map(({ row }) => row)).size
   const isHandedBack = !isCheck && wrong > 0
@@ -270,9 +271,9 @@ function counted(
     wrong,
   }: { readonly page: readonly ReadGroup[]; readonly outcome: PageOutcome; readonly wrong: number },
 ): ImportCounts {
-  const sum = (of: (one: Judged) => number) => outcome.judged.reduce((total, one) => total + of(one), 0)
+  const sum = (of: (one: JudgedRows) => number) => outcome.judgedRows.reduce((total, one) => total + of(one), 0)
   const standing: Partial<Record<Status, number>> = { ...counts.standing }
-  for (const { status } of outcome.judged) if (status !== null) standing[status] = (standing[status] ?? 0) + 1
+  for (const { status } of outcome.judgedRows) if (status !== null) standing[status] = (standing[status] ?? 0) + 1
   const unread = page.reduce((total, { faults }) => total + new Set(faults.map(({ row }) => row)).size, 0)
   return {
     ...counts,

@@ -21,7 +21,7 @@ const parts = {
   },
 }
 
-/** What a page may take at most, with a margin. */
+/** The longest time of a page, with a margin. */
 const leastMillisForAPage = 30_000
 
 /** Files that came, and imports that are to be gone on with. */

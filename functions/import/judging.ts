@@ -1,6 +1,6 @@
 /**
- * Rows about one thing, judged and recorded by the very requests that people send by hand. Nothing is decided here: what
- * a request answers is told by the rows that it was made of.
+ * Rows about one thing, judged and recorded by the very requests that people send by hand. Nothing is decided here. The
+ * answer of a request is told by the rows that it was made of.
  */
 
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -9,7 +9,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import { placeOfFault, type ReadRow, type Wanted, wantedOf } from '../../shared-domain/import/bodies.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import type { RowFault } from '../../shared-domain/import/import.ts'
-import type { Reading } from '../../shared-domain/import/rows.ts'
+import type { FileReading } from '../../shared-domain/import/rows.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import { idFrom } from '../ground/derived-id.ts'
 import { Refused } from '../ground/errors.ts'
@@ -40,33 +40,33 @@ function routeOf(kind: ImportKind): Route {
   return found
 }
 
-export interface Judged {
+export interface JudgedRows {
   readonly added: number
   readonly changed: number
   readonly known: number
   readonly waiting: number
   readonly faults: readonly RowFault[]
-  /** how the stick stands then, where the rows are about one */
+  /** the status of the stick then, where the rows are about one */
   readonly status: Status | null
 }
 
 export interface Judging {
   readonly by: Recorder
-  readonly reading: Reading
+  readonly reading: FileReading
   readonly today: CalendarDate
   readonly watch: Watch
 }
 
 /** All rows about one thing, in the order in which they happened. */
-export async function judged(judging: Judging, rows: readonly ReadRow[]): Promise<Judged> {
+export async function judgedRows(judging: Judging, rows: readonly ReadRow[]): Promise<JudgedRows> {
   const { kind } = judging.reading
   const all = wantedOf(rows, judging.reading)
   return kind === 'uses' || kind === 'moves' ? factsJudged(judging, kind, all) : entriesJudged(judging, all)
 }
 
-const nothing: Judged = { added: 0, changed: 0, known: 0, waiting: 0, faults: [], status: null }
+const nothing: JudgedRows = { added: 0, changed: 0, known: 0, waiting: 0, faults: [], status: null }
 
-const together = (a: Judged, b: Judged): Judged => ({
+const together = (a: JudgedRows, b: JudgedRows): JudgedRows => ({
   added: a.added + b.added,
   changed: a.changed + b.changed,
   known: a.known + b.known,
@@ -76,7 +76,7 @@ const together = (a: Judged, b: Judged): Judged => ({
 })
 
 /** Entries of registers: each is put as the register's own form puts it. */
-async function entriesJudged(judging: Judging, all: readonly Wanted[]): Promise<Judged> {
+async function entriesJudged(judging: Judging, all: readonly Wanted[]): Promise<JudgedRows> {
   let sum = nothing
   const { kind } = judging.reading
   for (const [place, one] of all.entries()) {
@@ -95,9 +95,9 @@ function twice({ reading: { kind } }: Judging, one: Wanted, first: Wanted): RowF
   return [{ ...at, column: null, came: one.id, why: { is: 'named twice', first: first.rows[0] ?? 0 } }]
 }
 
-const withFaults = (faults: readonly RowFault[]): Judged => ({ ...nothing, faults })
+const withFaults = (faults: readonly RowFault[]): JudgedRows => ({ ...nothing, faults })
 
-async function entryJudged(judging: Judging, one: Wanted): Promise<Judged> {
+async function entryJudged(judging: Judging, one: Wanted): Promise<JudgedRows> {
   const { by, reading, watch } = judging
   const isRecorded = reading.kind === 'instruments' && (await hasCalibration(judging, one))
   if (isRecorded) return { ...nothing, known: one.rows.length }
@@ -125,7 +125,7 @@ const sentAs = ({ id, body }: Wanted) => ({
   body: { json: body, faults: [], refusal: null },
 })
 
-/** So many facts of one stick fit in one transaction with all that each writes. */
+/** Facts of one stick that fit in one transaction with all that each writes. */
 const factsTogether = 15
 
 /** A fact of a stick, ready to be recorded. */
@@ -134,7 +134,7 @@ interface Ready {
   readonly entry: FactEntry
 }
 
-async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readonly Wanted[]): Promise<Judged> {
+async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readonly Wanted[]): Promise<JudgedRows> {
   let sum = nothing
   const ready: Ready[] = []
   const seen = new Set<string>()
@@ -171,12 +171,12 @@ async function entryOf(
   }
 }
 
-/** What is past mails nobody. */
+/** Past days mail nobody. */
 const isPast = ({ occurredOn }: FactEntry, today: CalendarDate) => occurredOn < today
 /** A stick that nobody has found since is missing today, and whoever meets it has to know. */
 const isMissing = ({ body }: Wanted) => body.to === 'missing'
 
-async function recorded(judging: Judging, ready: readonly Ready[]): Promise<Judged> {
+async function recorded(judging: Judging, ready: readonly Ready[]): Promise<JudgedRows> {
   const { by, reading } = judging
   const [first, ...others] = ready
   if (first === undefined) return nothing
@@ -188,7 +188,7 @@ async function recorded(judging: Judging, ready: readonly Ready[]): Promise<Judg
   } catch (error) {
     if (others.length === 0) return withFaults(faultsOf(error, first.one, reading.kind))
     if (!(error instanceof Refused)) throw error
-    // one of them is refused, and which of them is asked by one after the other
+    // a refusal names none of them: each is tried by itself
     let sum = nothing
     for (const one of ready) sum = together(sum, await recorded(judging, [one]))
     return sum

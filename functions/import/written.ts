@@ -1,4 +1,4 @@
-/** What requests write, counted for whoever sent them: entries and facts that are new, and notices that people get. */
+/** Writes of requests, counted for whoever sent them: new entries and facts, and notices that people get. */
 import { AsyncLocalStorage } from 'node:async_hooks'
 import type { Item, Table, Write } from '../store/table.ts'
 

@@ -1,4 +1,4 @@
-/** What is done on the pages of spreadsheets, each by the request that the API has for it. */
+/** Acts on the pages of spreadsheets, each by the request that the API has for it. */
 import type { Context } from 'hono'
 import { importKinds } from '../../shared-domain/import/choices.ts'
 import { templateFile, templates } from '../../shared-domain/import/templates.ts'
@@ -12,7 +12,7 @@ import { importPage } from './imports-page.ts'
 
 interface Shown {
   readonly document: WebDocument
-  /** where the form of the page leads, besides the pages */
+  /** origins to which the form of the page leads, besides the pages */
   readonly leadsTo: readonly string[]
 }
 

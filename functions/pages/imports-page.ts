@@ -9,8 +9,7 @@ import { fieldIn, fileFaultIn, rowFaultIn } from '../../shared-domain/import/tol
 import { statuses } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { importsFor } from '../questions/imports.ts'
-import type { formFor } from '../requests/import-acts.ts'
-import { mostUploadMegabytes } from '../web/uploads.ts'
+import { type formFor, mostUploadMegabytes } from '../requests/import-acts.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
@@ -66,7 +65,7 @@ interface Known {
   readonly form: Awaited<ReturnType<typeof formFor>>['form'] | null
   /** the bucket led here: the file is there, and will be read in a moment */
   readonly isThere: boolean
-  /** where the rows can be fetched that were not taken */
+  /** the address at which the rows can be fetched that were not taken */
   readonly rest: string | null
 }
 
@@ -89,7 +88,10 @@ function bodyOf(known: Known, wording: PageWording): Markup {
     case 'refused':
       return html`<div class="trouble" role="alert"><h2>${say('import refused')}</h2>
 <p>${sent.refused === null ? '' : fileFaultIn(wording, sent.refused)}</p></div>${another}`
-    default:
+    case 'checking':
+    case 'checked':
+    case 'applying':
+    case 'applied':
       return html`${outcome(known, wording)}${another}`
   }
 }
@@ -111,8 +113,9 @@ accept=".csv,.txt,.tsv,.xlsx,text/csv,application/vnd.openxmlformats-officedocum
 function underWay({ id, state, counts: { done, of } }: Sent, { say }: PageWording): Markup {
   const text = of === 0 ? say('import under way yet') : say('import under way', { done, of })
   const name = state === 'awaiting file' ? 'checking' : state
+  const bounds = of === 0 ? '' : raw(` max="${of}" value="${done}"`)
   return html`<div role="status" data-looks-again="/imports/${id}"><p>${say(`import state ${name}`)}: ${text}</p>
-<progress aria-label="${say(`import state ${name}`)}"${of === 0 ? '' : raw(` max="${of}" value="${done}"`)}></progress></div>
+<progress aria-label="${say(`import state ${name}`)}"${bounds}></progress></div>
 <p>${say('import by itself')} <a href="/imports/${id}">${say('import look again')}</a></p>`
 }
 
@@ -134,8 +137,9 @@ function questionMarkup(asked: Asked, wording: PageWording): Markup {
   switch (asked.about) {
     case 'columns': {
       const fields = asked.missing.map((field) => fieldIn(wording, field)).join(', ')
-      return html`${asked.missing.length === 0 ? '' : html`<p class="trouble">${say('import asks missing', { fields })}</p>`}
-${asked.twice.length === 0 ? '' : html`<p class="trouble">${say('import asks twice', { headings: asked.twice.join(', ') })}</p>`}`
+      const headings = asked.twice.join(', ')
+      return html`${fields === '' ? '' : html`<p class="trouble">${say('import asks missing', { fields })}</p>`}
+${headings === '' ? '' : html`<p class="trouble">${say('import asks twice', { headings })}</p>`}`
     }
     case 'dates': {
       const orders = dateOrders.filter((order) => asked.orders.includes(order))
@@ -208,7 +212,7 @@ function columnsTable({ kind }: Sent, looked: NonNullable<Sent['looked']>, wordi
 function meanings(kind: ImportKind, wording: PageWording): Markup {
   const { say } = wording
   const rows = Object.keys(columnsOf[kind]).map(
-    // each field of a column has its meaning in the catalogue, and a test looks for it
+    // fields of columns have their meanings in the catalogue, and a test looks for each
     (field) => html`<dt>${fieldIn(wording, field)}</dt><dd>${say(`means ${field}` as 'means stickId')}</dd>`,
   )
   return html`<h2>${say('import fields')}</h2><dl>${rows}</dl>`
@@ -225,10 +229,11 @@ function outcome({ sent, rest }: Known, wording: PageWording): Markup {
     const sticks = counts.standing[status]
     return sticks === undefined ? [] : [html`<li><strong>${sticks}</strong> ${statusMark({ status }, wording)}</li>`]
   })
+  const allGood = html`<p>${say(counts.of === 0 ? 'import no rows' : 'import nothing wrong')}</p>`
   return html`<h2>${say(isChecked ? 'import would' : 'import did')}</h2>
 <ul class="tally">${figures}</ul>
 ${standing.length === 0 ? '' : html`<h3>${say('import standing')}</h3><ul class="tally">${standing}</ul>`}
-${sent.faults.length === 0 ? html`<p>${say(counts.of === 0 ? 'import no rows' : 'import nothing wrong')}</p>` : faultsTable(sent, wording)}
+${sent.faults.length === 0 ? allGood : faultsTable(sent, wording)}
 ${rest === null ? '' : html`<p><a href="${rest}" download>${say('import rest')}</a></p>`}
 ${isChecked ? applyForm(sent, wording) : ''}`
 }
@@ -259,8 +264,9 @@ function applyForm(sent: Sent, wording: PageWording): Markup {
       : html`<form class="act" method="post" action="/imports/${sent.id}/apply">
 <input type="hidden" name="goodOnly" value="${faulty === 0 ? 'no' : 'yes'}">
 <p class="send"><button>${name}</button></p></form>`
-  return html`${form}<details><summary>${say('import change columns')}</summary>
-${html`<form method="post" class="again act-again" action="/imports/${sent.id}/reading">
+  const again = html`<form method="post" class="act-again" action="/imports/${sent.id}/reading">
 ${sent.looked === null ? '' : columnsTable(sent, sent.looked, wording)}
-<p class="send"><button class="second">${say('import check again')}</button></p></form>${meanings(sent.kind, wording)}`}</details>`
+<p class="send"><button class="second">${say('import check again')}</button></p></form>`
+  return html`${form}<details><summary>${say('import change columns')}</summary>
+${again}${meanings(sent.kind, wording)}</details>`
 }

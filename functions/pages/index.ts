@@ -36,7 +36,7 @@ export const handler = handle(
     clock: systemClock,
     origin,
     feedsUrl: environment.FEEDS_URL,
-    uploads: async () => (await import('../web/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
+    uploads: async () => (await import('../store/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
     shares: () => (shares ??= ownShares()),
     sessionOf: sessionsIn(seals, systemClock),
     signIn: {

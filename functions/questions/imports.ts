@@ -30,7 +30,7 @@ export async function importFor(asker: Asker, id: string): Promise<StoredImport>
   return found
 }
 
-/** Whoever sent a file, with the rights that they have by now; undefined where they are here no more. */
+/** The sender of a file, with the rights that they have by now; undefined where they are here no more. */
 export async function senderOf(
   organisation: Organisation,
   personId: string,

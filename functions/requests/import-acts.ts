@@ -1,17 +1,16 @@
 /** An import as it is begun, told of, read anew and applied. */
 
-import { imports } from '../../shared-domain/catalogue/en/imports.ts'
-import { english } from '../../shared-domain/catalogue/en/language.ts'
-import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { type Import, isUnderWay, nothingCounted, type SaidOfImport } from '../../shared-domain/import/import.ts'
-import { fileFaultIn, rowFaultIn } from '../../shared-domain/import/told.ts'
-import { wordingIn } from '../../shared-domain/wording.ts'
 import { Refused, refused } from '../ground/errors.ts'
 import { importFor, importsFor } from '../questions/imports.ts'
 import { keepImport, rememberMapping, type StoredImport } from '../store/imports.ts'
-import type { Uploads } from '../web/uploads.ts'
+import type { Uploads } from '../store/uploads.ts'
+import { restLink, shownImport } from './import-view.ts'
 import type { Recorder, Request } from './request.ts'
+
+export { mostUploadMegabytes } from '../store/uploads.ts'
+export { restLink }
 
 interface Beginning extends Pick<Import, 'id' | 'mode' | 'goodOnly'> {
   readonly kind: ImportKind
@@ -34,7 +33,7 @@ export async function begun(by: Recorder, { bytes, ...asked }: Beginning) {
   const isSent = bytes.length > 0 && bytes.length <= mostInRequest
   // the bucket tells the worker that it has come
   if (isSent) await uploads.send(fileOf(by, asked.id), bytes)
-  return { ...shown(one, uploads, by), upload: isSent ? null : uploads.form(fileOf(by, asked.id)) }
+  return { ...shownImport(one, uploads, by), upload: isSent ? null : uploads.form(fileOf(by, asked.id)) }
 }
 
 async function uploadsOf({ uploads }: Recorder): Promise<Uploads> {
@@ -50,40 +49,16 @@ export async function formFor(by: Recorder, id: string, goTo: string) {
 
 export async function listed(by: Recorder) {
   const [uploads, found] = await Promise.all([uploadsOf(by), importsFor(by)])
-  return { items: found.map((one) => ({ ...shown(one, uploads, by), upload: null })), next: null }
+  return { items: found.map((one) => ({ ...shownImport(one, uploads, by), upload: null })), next: null }
 }
 
 export async function shownTo(request: Request<unknown>) {
   const [uploads, found] = await Promise.all([uploadsOf(request), importFor(request, request.id)])
   const isAwaited = found.state === 'awaiting file'
-  return { ...shown(found, uploads, request), upload: isAwaited ? uploads.form(fileOf(request, found.id)) : null }
+  return { ...shownImport(found, uploads, request), upload: isAwaited ? uploads.form(fileOf(request, found.id)) : null }
 }
 
-/** The rows that are handed back, for as long as a link holds. */
-export const restLink = (uploads: Uploads, by: Recorder, { id, rest, state }: Import) =>
-  state === 'applied' && rest.length > 0
-    ? uploads.link(`rest/${by.organisation.name}/${id}.csv`, `rest-${id}.csv`)
-    : null
-
-const wording = wordingIn<typeof imports & typeof refusing>(english, 'metric', { ...imports, ...refusing })
-
-function shown(one: Import, uploads: Uploads, by: Recorder) {
-  const { id, kind, mode, goodOnly, state, at, counts, questions, looked, faults, refused: why, said } = one
-  return {
-    ...{ id, kind, mode, goodOnly, state, by: one.by, at, counts, said, questions, columns: looked },
-    faults: faults.map((fault) => {
-      const { row, column, field, came } = fault
-      return { row, column, field, came, text: rowFaultIn(wording, fault) }
-    }),
-    refused:
-      why === null
-        ? null
-        : { code: why.is.replace('file: ', '').replaceAll(' ', '-'), text: fileFaultIn(wording, why) },
-    rest: restLink(uploads, by, one),
-  }
-}
-
-/** What was said counts for the file from now on, and a mapping for files with the same headings too. */
+/** Answers count for the file from now on, and a mapping for files with the same headings too. */
 export async function said(request: Request<SaidOfImport>) {
   const found = await importFor(request, request.id)
   if (isUnderWay(found.state) || found.state === 'applied' || found.state === 'awaiting file') throw notNow(found)

@@ -3,8 +3,8 @@
 import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
 import { type ImportKind, importKinds } from '../../shared-domain/import/choices.ts'
-import { saidOfImport } from '../../shared-domain/import/said.ts'
 import { checkRole } from '../questions/rights.ts'
+import { saidOfImport } from './import-reading.ts'
 import { type Request, type Route, route } from './request.ts'
 
 /** Kinds that can be taken in by now. @lintignore tests look that each is tried */
@@ -24,9 +24,9 @@ export const importRoutes: Route[] = [
     method: 'POST',
     path: '/v1/imports',
     summary:
-      'Send a file of rows, CSV or a workbook. Up to 4 MB stand in the request; where it is empty or larger, the answer ' +
-      'has the form by which the file is sent. `mode=check` says what each row would change; `apply` goes on by itself ' +
-      'where every row is good, and with `goodOnly=true` where some are',
+      'Send a file of rows, CSV or a workbook. Up to 4 MB stand in the request; where it is empty or larger, the ' +
+      'answer has the form by which the file is sent. `mode=check` says what each row would change; `apply` goes on ' +
+      'by itself where every row is good, and with `goodOnly=true` where some are',
     action: 'import',
     bytes: true,
     query: sending,

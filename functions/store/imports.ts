@@ -68,7 +68,7 @@ export async function keepImport(
   return done ? revision + 1 : undefined
 }
 
-/** What somebody said a heading means in files of a kind. */
+/** The meaning that somebody gave each heading in files of a kind. */
 export interface RememberedMapping {
   readonly fields: Readonly<Record<string, string | null>>
   readonly units: Readonly<Record<string, LengthUnit | undefined>>

@@ -79,6 +79,15 @@ function recallKeys(org: string) {
   }
 }
 
+/** Keys of files that somebody sent, by the instant and a number, and of how their columns were understood. */
+function importKeys(org: string) {
+  return {
+    imports: () => `${org}#IMPORTS`,
+    import: (id: string): Key => ({ pk: `${org}#IMPORTS`, sk: id }),
+    importMapping: (kind: string): Key => ({ pk: `${org}#IMPORTMAPPINGS`, sk: kind }),
+  }
+}
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -119,10 +128,7 @@ export function keysOf(organisation: string) {
     /** the edition of each crew's entry by which its sticks were last put into their lists */
     crewsFollowed: () => `${org}#CREWSFOLLOWED`,
     crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
-    /** files that somebody sent to be taken in, by the instant and a number; and how their columns were understood */
-    imports: () => `${org}#IMPORTS`,
-    import: (id: string): Key => ({ pk: `${org}#IMPORTS`, sk: id }),
-    importMapping: (kind: string): Key => ({ pk: `${org}#IMPORTMAPPINGS`, sk: kind }),
+    ...importKeys(org),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     /** a person whom the notice's reader is asked to tell, by their place in the notice's list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),

@@ -1,9 +1,9 @@
 /**
- * How a file is to be read, as far as it tells by itself, and what a person has to be asked. Nothing that can be
- * understood in two ways is guessed: one test day read as another puts a stick's due date months away.
+ * The reading of a file, as far as the file tells it, and the questions that a person has to answer. Nothing that can
+ * be understood in two ways is guessed: one test day read as another puts a stick's due date months away.
  */
 
-import { type Cell, dateIn, dateOrdersOf, decimalMarksOf, figureIn, numberIn } from './cells.ts'
+import { dateInCell, dateOrdersOf, decimalMarksOf, type FileCell, figureIn, numberInCell } from './cells.ts'
 import {
   type DateOrder,
   type DecimalMark,
@@ -13,28 +13,28 @@ import {
   type RowOrder,
 } from './choices.ts'
 import { columnsOf, headerRowOf, type Mapping, proposedMapping, unitInHeading, unmapped } from './columns.ts'
-import { type Reading, rowRead } from './rows.ts'
+import { type FileReading, rowRead } from './rows.ts'
 import { subjectField } from './subjects.ts'
 
-/** What a person has said of a file, or was remembered of one with the same headings. */
-export interface Said {
+/** The answers that a person gave on a file, or that are remembered of one with the same headings. */
+export interface SaidOfRows {
   /** the number of the row that names the columns */
   readonly headerRow?: number | undefined
   readonly mapping?: Mapping | undefined
   readonly dates?: DateOrder | undefined
   readonly decimal?: DecimalMark | undefined
   readonly units?: Readonly<Record<string, LengthUnit | undefined>> | undefined
-  /** of rows about one stick and day that name no hour */
+  /** the order of rows about one stick and day that name no hour */
   readonly order?: RowOrder | undefined
 }
 
 /** A row of a file by the number that a spreadsheet shows beside it. */
 export interface NumberedRow {
   readonly row: number
-  readonly cells: readonly Cell[]
+  readonly cells: readonly FileCell[]
 }
 
-export type Question =
+export type ImportQuestion =
   /** needed fields that no column is mapped to, and headings that stand there twice */
   | { readonly about: 'columns'; readonly missing: readonly string[]; readonly twice: readonly string[] }
   | { readonly about: 'dates'; readonly orders: readonly DateOrder[]; readonly example: string }
@@ -45,10 +45,10 @@ export type Question =
 export interface ProposedReading {
   readonly headerRow: number
   readonly headings: readonly string[]
-  readonly reading: Reading
+  readonly reading: FileReading
   readonly order: RowOrder
   /** none where the file can be read as it is */
-  readonly questions: readonly Question[]
+  readonly questions: readonly ImportQuestion[]
 }
 
 /** The header is looked for among these: above it stands a title at most, and whose list it is. */
@@ -57,7 +57,7 @@ const rowsBeforeData = 20
 export function proposedReading(
   rows: readonly NumberedRow[],
   kind: ImportKind,
-  said: Said = {},
+  said: SaidOfRows = {},
 ): ProposedReading | null {
   const first = rows.slice(0, rowsBeforeData)
   const texts = first.map(({ cells }) => cells.map(String))
@@ -71,7 +71,7 @@ export function proposedReading(
   const dates = datesAsked(columns, said)
   const decimal = decimalAsked(columns, said)
   const units = unitsAsked(columns, said, decimal.taken)
-  const reading: Reading = { kind, mapping, dates: dates.taken, decimal: decimal.taken, units: units.taken }
+  const reading: FileReading = { kind, mapping, dates: dates.taken, decimal: decimal.taken, units: units.taken }
   const before = [...columnsAsked(columns, said), ...dates.asked, ...decimal.asked, ...units.asked]
   // days are told apart only once they can be read
   const order = before.length > 0 ? [] : orderAsked(data, reading, said)
@@ -84,7 +84,7 @@ export function proposedReading(
   }
 }
 
-/** The rows below the header that say something; a header that stands there again, as on printed pages, says nothing. */
+/** The rows below the header that say something; a header that comes again, as on printed pages, says nothing. */
 export function dataRows(
   rows: readonly NumberedRow[],
   { headerRow, headings }: Pick<ProposedReading, 'headerRow' | 'headings'>,
@@ -107,10 +107,10 @@ interface Columns {
 /** An answer that was taken, for now or for good, and the question where a person has to give it. */
 interface Asked<Taken> {
   readonly taken: Taken
-  readonly asked: readonly Question[]
+  readonly asked: readonly ImportQuestion[]
 }
 
-function columnsAsked({ kind, headings, mapping }: Columns, said: Said): readonly Question[] {
+function columnsAsked({ kind, headings, mapping }: Columns, said: SaidOfRows): readonly ImportQuestion[] {
   const missing = unmapped(mapping, kind)
   const isTwice = (heading: string, place: number) => headings.some((one, i) => i !== place && one === heading)
   const isMapped = (heading: string, i: number) => heading !== '' && mapping[i] != null
@@ -127,11 +127,11 @@ function placesOf({ kind, mapping }: Columns, ...kinds: readonly string[]): numb
   return mapping.flatMap((field, place) => (kinds.includes(String(holdsOf(kind, field))) ? [place] : []))
 }
 
-function* cellsAt(data: readonly NumberedRow[], place: number): Generator<Cell> {
+function* cellsAt(data: readonly NumberedRow[], place: number): Generator<FileCell> {
   for (const { cells } of data) yield cells[place] ?? ''
 }
 
-function datesAsked(columns: Columns, said: Said): Asked<DateOrder> {
+function datesAsked(columns: Columns, said: SaidOfRows): Asked<DateOrder> {
   const places = placesOf(columns, 'date')
   const open = dateOrders.filter((order) =>
     places.every((place) =>
@@ -141,31 +141,31 @@ function datesAsked(columns: Columns, said: Said): Asked<DateOrder> {
   if (said.dates !== undefined) return { taken: said.dates, asked: [] }
   const [only, ...others] = open
   if (only === undefined) return asksForDates(columns, places, ['day first', 'month first'])
-  // what begins with its year, or names its month, reads alike by every order
+  // a date that begins with its year, or names its month, reads alike by every order
   if (open.includes('year first')) return { taken: 'year first', asked: [] }
   return others.length === 0 ? { taken: only, asked: [] } : asksForDates(columns, places, open)
 }
 
 function asksForDates({ data }: Columns, places: readonly number[], orders: readonly DateOrder[]): Asked<DateOrder> {
   const cells = places.flatMap((place) => [...cellsAt(data, place)]).map(String)
-  const readings = (cell: string) => new Set(orders.map((order) => dateIn(cell, order)))
+  const readings = (cell: string) => new Set(orders.map((order) => dateInCell(cell, order)))
   const example = cells.find((cell) => readings(cell).size > 1) ?? ''
   return { taken: orders[0] ?? 'year first', asked: [{ about: 'dates', orders, example }] }
 }
 
-function decimalAsked(columns: Columns, said: Said): Asked<DecimalMark> {
+function decimalAsked(columns: Columns, said: SaidOfRows): Asked<DecimalMark> {
   if (said.decimal !== undefined) return { taken: said.decimal, asked: [] }
   const places = placesOf(columns, 'number', 'metres', 'millimetres')
   const cells = places.flatMap((place) => [...cellsAt(columns.data, place)]).map(withoutUnit)
   const open = decimalMarksOf(cells)
   const [only = '.', ...others] = open
-  // where each mark leaves something unread, rows say which cells are wrong
+  // each mark may leave something unread: then rows say which cells are wrong
   if (others.length === 0) return { taken: only, asked: [] }
-  const example = cells.find((cell) => numberIn(String(cell), '.') !== numberIn(String(cell), ',')) ?? ''
+  const example = cells.find((cell) => numberInCell(String(cell), '.') !== numberInCell(String(cell), ',')) ?? ''
   return { taken: only, asked: [{ about: 'decimal', marks: open, example: String(example) }] }
 }
 
-const withoutUnit = (cell: Cell): Cell =>
+const withoutUnit = (cell: FileCell): FileCell =>
   typeof cell === 'number' ? cell : cell.trim().replace(/\s*(?:mm|cm|m|ft|in|['"′″])\.?$/i, '')
 
 const unitsFor = { metres: ['m', 'ft', 'mm', 'in'], millimetres: ['mm', 'in'] } as const satisfies Record<
@@ -174,9 +174,9 @@ const unitsFor = { metres: ['m', 'ft', 'mm', 'in'], millimetres: ['mm', 'in'] } 
 >
 
 /** A unit that stands in the heading or in each cell is not asked for, nor one that our own name of the field says. */
-function unitsAsked(columns: Columns, said: Said, mark: DecimalMark): Asked<Record<string, LengthUnit>> {
+function unitsAsked(columns: Columns, said: SaidOfRows, mark: DecimalMark): Asked<Record<string, LengthUnit>> {
   const taken: Record<string, LengthUnit> = {}
-  const asked: Question[] = []
+  const asked: ImportQuestion[] = []
   for (const place of placesOf(columns, 'metres', 'millimetres')) {
     const field = columns.mapping[place] ?? ''
     const heading = columns.headings[place] ?? ''
@@ -194,8 +194,8 @@ function unitsAsked(columns: Columns, said: Said, mark: DecimalMark): Asked<Reco
 const isOurName = (heading: string, field: string) =>
   heading.replaceAll(/[^a-z]/gi, '').toLowerCase() === field.toLowerCase()
 
-/** Of kinds whose rows may undo each other, the first two rows about one thing and day that name no hour. */
-function orderAsked(data: readonly NumberedRow[], reading: Reading, said: Said): readonly Question[] {
+/** The first two rows about one thing and day that name no hour, of kinds whose rows may undo each other. */
+function orderAsked(data: readonly NumberedRow[], reading: FileReading, said: SaidOfRows): readonly ImportQuestion[] {
   if (said.order !== undefined || !['moves', 'bench-tests'].includes(reading.kind)) return []
   const seen = new Map<string, number>()
   for (const { row, cells } of data) {

@@ -5,19 +5,19 @@
 
 import { metresIn } from './cells.ts'
 import type { ImportKind } from './choices.ts'
-import type { Fields, Reading } from './rows.ts'
+import type { FileReading, RowFields } from './rows.ts'
 import { subjectField } from './subjects.ts'
 
 /** A row whose cells could all be read. */
 export interface ReadRow {
   readonly row: number
-  readonly fields: Fields
+  readonly fields: RowFields
 }
 
 /** A request that rows become. */
 export interface Wanted {
   readonly id: string
-  readonly body: Fields
+  readonly body: RowFields
   /** the rows that it is made of: one, or of a crew as many as it names people */
   readonly rows: readonly number[]
 }
@@ -29,13 +29,16 @@ export interface FaultAt {
 }
 
 /** The bodies of the rows of one thing, in their order. */
-export function wantedOf(rows: readonly ReadRow[], reading: Pick<Reading, 'kind' | 'units' | 'decimal'>): Wanted[] {
+export function wantedOf(rows: readonly ReadRow[], reading: Pick<FileReading, 'kind' | 'units' | 'decimal'>): Wanted[] {
   const { kind } = reading
   if (kind === 'crews') return crewOf(rows)
   return rows.map(({ row, fields }) => ({ ...single(fields, reading), rows: [row] }))
 }
 
-function single(fields: Fields, reading: Pick<Reading, 'kind' | 'units' | 'decimal'>): Pick<Wanted, 'id' | 'body'> {
+function single(
+  fields: RowFields,
+  reading: Pick<FileReading, 'kind' | 'units' | 'decimal'>,
+): Pick<Wanted, 'id' | 'body'> {
   const { stickId, personId, instrumentId, ...rest } = fields
   switch (reading.kind) {
     case 'sticks':
@@ -54,7 +57,7 @@ function single(fields: Fields, reading: Pick<Reading, 'kind' | 'units' | 'decim
 }
 
 /** A section is its name and its length: `tip 1.2; grip 1.4`. */
-function withSections(body: Fields, { units, decimal }: Pick<Reading, 'units' | 'decimal'>): Fields {
+function withSections(body: RowFields, { units, decimal }: Pick<FileReading, 'units' | 'decimal'>): RowFields {
   if (!Array.isArray(body.sections)) return body
   const by = { unit: units.workingLengthMetres ?? 'm', mark: decimal }
   const sections = (body.sections as string[]).map((text) => {
@@ -67,7 +70,7 @@ function withSections(body: Fields, { units, decimal }: Pick<Reading, 'units' | 
 const words = ['missing', 'found', 'scrapped']
 
 /** A row names one place to which the stick went. Of several the schema says that it is none. */
-function moved({ crewId, store, bench, lentTo, returnBy, what, ...rest }: Fields): Fields {
+function moved({ crewId, store, bench, lentTo, returnBy, what, ...rest }: RowFields): RowFields {
   const places = [
     ...(crewId === undefined ? [] : [{ crewId }]),
     ...(store === undefined ? [] : [{ store }]),
@@ -92,10 +95,10 @@ function crewOf(rows: readonly ReadRow[]): Wanted[] {
   return [{ id: String(crewId ?? ''), body: withoutNothing(body), rows: rows.map(({ row }) => row) }]
 }
 
-const withoutNothing = (fields: Fields): Fields =>
+const withoutNothing = (fields: RowFields): RowFields =>
   Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined))
 
-/** Where in the file a fault of the body stands, by its pointer there. */
+/** The place in the file of a fault of the body, by its pointer there. */
 export function placeOfFault({ rows }: Wanted, kind: ImportKind, pointer: string): FaultAt {
   const [, first = '', second = '', third] = pointer.split('/')
   const row = rows[0] ?? 0

@@ -9,7 +9,7 @@ import { feetInMetres } from '../feet.ts'
 import { type DateOrder, type DecimalMark, dateOrders, decimalMarks, type LengthUnit } from './choices.ts'
 
 /** A number is what a workbook keeps where no text was written; a file of text has none. */
-export type Cell = string | number
+export type FileCell = string | number
 
 type Parts = readonly [year: number, month: number, day: number]
 
@@ -24,10 +24,10 @@ const nameAndDay = /^([a-z]{3,10})\.?[-/. ]+(\d{1,2})(?:st|nd|rd|th)?,?[-/. ]+(\
 const midnight = /[T ]+(?:00:00(?::00(?:\.0+)?)?Z?|12:00(?::00)? ?am)$/i
 
 /**
- * Answers the date in the cell, or null where there is none. The year has four digits: a century is not guessed. Without
- * an order a date in figures is read only where it begins with its year.
+ * Answers the date in the cell, or null where there is none. The year has four digits: a century is not guessed.
+ * Without an order a date in figures is read only where it begins with its year.
  */
-export function dateIn(cell: string, order: DateOrder = 'year first'): CalendarDate | null {
+export function dateInCell(cell: string, order: DateOrder = 'year first'): CalendarDate | null {
   const text = cell.trim().replace(midnight, '').toLowerCase()
   const named = partsByName(text)
   if (named !== null) return dateOf(named)
@@ -62,20 +62,20 @@ function dateOf([year, month, day]: Parts): CalendarDate | null {
 }
 
 /**
- * Answers the orders in which every date of a column can be read: none where each leaves something unread, several where
- * a person has to say which is meant. Cells that are no dates at all are left to whoever reads the rows.
+ * Answers the orders in which every date of a column can be read: none where each leaves something unread, several
+ * where a person has to say which is meant. Cells that are no dates at all are left to whoever reads the rows.
  */
-export function dateOrdersOf(cells: Iterable<Cell>): readonly DateOrder[] {
+export function dateOrdersOf(cells: Iterable<FileCell>): readonly DateOrder[] {
   let open: readonly DateOrder[] = dateOrders
   let told = false
   for (const cell of cells) {
     if (typeof cell === 'number') continue
-    const fitting = open.filter((order) => dateIn(cell, order) !== null)
-    if (dateOrders.every((order) => dateIn(cell, order) === null)) continue
+    const fitting = open.filter((order) => dateInCell(cell, order) !== null)
+    if (dateOrders.every((order) => dateInCell(cell, order) === null)) continue
     told = true
     open = fitting
   }
-  // what reads alike in every order leaves nothing to ask
+  // dates that read alike in every order leave nothing to ask
   return told && open.includes('year first') ? ['year first'] : open
 }
 
@@ -97,7 +97,7 @@ const figuresBy: { readonly [mark in DecimalMark]: RegExp } = {
 }
 
 /** The number in the cell, or null. Letters behind it, such as a unit, make it none; so does an exponent. */
-export function numberIn(cell: string, mark: DecimalMark = '.'): number | null {
+export function numberInCell(cell: string, mark: DecimalMark = '.'): number | null {
   const [all, sign, whole = '', fraction = '0'] = figuresBy[mark].exec(cell.trim().replace('−', '-')) ?? []
   return all === undefined ? null : Number(`${sign}${whole.replace(/\D/g, '')}.${fraction}`)
 }
@@ -106,14 +106,14 @@ export function numberIn(cell: string, mark: DecimalMark = '.'): number | null {
  * Answers the decimal marks by which every number of a column can be read. `1,234` is two numbers: where the column has
  * nothing that tells them apart, a person has to.
  */
-export function decimalMarksOf(cells: Iterable<Cell>): readonly DecimalMark[] {
+export function decimalMarksOf(cells: Iterable<FileCell>): readonly DecimalMark[] {
   let open: readonly DecimalMark[] = decimalMarks
   let differs = false
   for (const cell of cells) {
     if (typeof cell === 'number') continue
-    const read = decimalMarks.map((mark) => numberIn(cell, mark))
+    const read = decimalMarks.map((mark) => numberInCell(cell, mark))
     if (read.every((one) => one === null)) continue
-    open = open.filter((mark) => numberIn(cell, mark) !== null)
+    open = open.filter((mark) => numberInCell(cell, mark) !== null)
     if (read[0] !== read[1]) differs = true
   }
   return open.length > 1 && !differs ? ['.'] : open
@@ -122,8 +122,9 @@ export function decimalMarksOf(cells: Iterable<Cell>): readonly DecimalMark[] {
 const inchesPerFoot = 12
 const millimetresPerInch = 25.4
 /** Feet may be followed by inches, as on a tape: `8 ft 6 in`, `8' 6"`; and inches by a fraction of one: `6 1/2"`. */
-const onATape =
-  /^(?:([\d.,]+)\s*(?:feet|foot|ft|pies|pie|['′’])\.?)?\s*(?:([\d.,]+)(?:[\s-]+(\d{1,2})\/(\d{1,2}))?\s*(?:inches|inch|in|pulg|["″”]|'')\.?)?$/i
+const feetPart = String.raw`(?:([\d.,]+)\s*(?:feet|foot|ft|pies|pie|['′’])\.?)?`
+const inchesPart = String.raw`(?:([\d.,]+)(?:[\s-]+(\d{1,2})\/(\d{1,2}))?\s*(?:inches|inch|in|pulg|["″”]|'')\.?)?`
+const onATape = new RegExp(String.raw`^${feetPart}\s*${inchesPart}$`, 'i')
 const inMetres = /^(.+?)\s*(mm|cm|m|metres|meters|metros)\.?$/i
 const perMetre: Readonly<Record<string, number>> = { mm: 1000, cm: 100 }
 
@@ -133,23 +134,23 @@ interface MeasuredBy {
 }
 
 /** The number that the cell holds, or that its text says. */
-export const figureIn = (cell: Cell, mark: DecimalMark): number | null =>
-  typeof cell === 'number' ? cell : numberIn(cell, mark)
+export const figureIn = (cell: FileCell, mark: DecimalMark): number | null =>
+  typeof cell === 'number' ? cell : numberInCell(cell, mark)
 
 /** The length in the cell in metres, to the millimetre; a unit that stands in the cell counts before the column's. */
-export function metresIn(cell: Cell, { unit, mark }: MeasuredBy): number | null {
+export function metresIn(cell: FileCell, { unit, mark }: MeasuredBy): number | null {
   const bare = figureIn(cell, mark)
   if (bare !== null) return toMetres(bare, unit)
   const text = String(cell).trim()
   const [, figure, named = ''] = inMetres.exec(text) ?? []
   if (figure !== undefined) {
-    const stated = numberIn(figure, mark)
+    const stated = numberInCell(figure, mark)
     return stated === null ? null : toMillimetre(stated / (perMetre[named.toLowerCase()] ?? 1))
   }
   const [all, feet, inches, over, under] = onATape.exec(text) ?? []
   if (all === undefined || (feet === undefined && inches === undefined)) return null
   const part = over === undefined ? 0 : Number(over) / Number(under)
-  const [ft, inch] = [feet, inches].map((one) => (one === undefined ? 0 : numberIn(one, mark)))
+  const [ft, inch] = [feet, inches].map((one) => (one === undefined ? 0 : numberInCell(one, mark)))
   if (ft == null || inch == null || !Number.isFinite(part)) return null
   return feetInMetres(ft + (inch + part) / inchesPerFoot)
 }
@@ -162,15 +163,15 @@ function toMetres(figure: number, unit: LengthUnit): number {
   return toMillimetre(unit === 'mm' ? figure / 1000 : figure)
 }
 
-/** Across a stick, in millimetres to the hundredth: finer than anybody measures there. */
-export function millimetresIn(cell: Cell, { unit, mark }: MeasuredBy): number | null {
+/** A width across a stick, in millimetres to the hundredth: finer than anybody measures there. */
+export function millimetresIn(cell: FileCell, { unit, mark }: MeasuredBy): number | null {
   const bare = figureIn(cell, mark)
   if (bare !== null) return acrossOf(bare, unit)
   const text = String(cell).trim()
   const [, figure = '', named] = /^(.+?)\s*(mm|in|inch|inches|pulg|["″”])\.?$/i.exec(text) ?? []
   if (named === undefined) return null
   const [, whole, over, under] = /^(?:(\d+)[\s-]+)?(\d{1,2})\/(\d{1,2})$/.exec(figure) ?? []
-  const stated = under === undefined ? numberIn(figure, mark) : Number(whole ?? 0) + Number(over) / Number(under)
+  const stated = under === undefined ? numberInCell(figure, mark) : Number(whole ?? 0) + Number(over) / Number(under)
   return stated === null || !Number.isFinite(stated)
     ? null
     : acrossOf(stated, named.toLowerCase() === 'mm' ? 'mm' : 'in')
@@ -189,7 +190,7 @@ export function yesOrNoIn(cell: string): boolean | null {
   return yes.has(text) ? true : no.has(text) ? false : null
 }
 
-/** One of some words, however its letters and gaps are written. */
+/** The word among some that the cell says, however its letters and gaps are written. */
 export function wordIn<Word extends string>(cell: string, words: readonly Word[]): Word | null {
   const plain = (text: string) =>
     text
@@ -199,7 +200,7 @@ export function wordIn<Word extends string>(cell: string, words: readonly Word[]
   return words.find((word) => plain(word) === plain(cell)) ?? null
 }
 
-/** What a program that keeps spreadsheets has made of a cell, whose true content is in the file no more. */
+/** Damage that a program of spreadsheets has done to a cell: its true content is in the file no more. */
 export const damages = ['error', 'lost letters', 'lost digits'] as const
 export type Damage = (typeof damages)[number]
 
@@ -209,7 +210,7 @@ const shortened = /^[+-]?\d(?:[.,]\d+)?E\+\d{2,}$/i
 /** Digits beyond these are no more what was typed. */
 const mostDigits = 1e15
 
-export function damageIn(cell: Cell, isText: boolean): Damage | null {
+export function damageIn(cell: FileCell, isText: boolean): Damage | null {
   if (typeof cell === 'number') return isText && Math.abs(cell) >= mostDigits ? 'lost digits' : null
   if (errorWord.test(cell)) return 'error'
   if (cell.includes('\uFFFD')) return 'lost letters'

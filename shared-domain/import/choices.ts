@@ -1,4 +1,4 @@
-/** What may be chosen of a file and of how it is read: words alone, for whoever needs nothing of the reading. */
+/** Choices on a file and its reading: words alone, for whoever needs nothing of the reading. */
 
 export const importKinds = ['sticks', 'bench-tests', 'uses', 'moves', 'people', 'crews', 'instruments'] as const
 export type ImportKind = (typeof importKinds)[number]
@@ -16,10 +16,10 @@ export type LengthUnit = (typeof lengthUnits)[number]
 export const separators = [',', ';', '\t', '|'] as const
 export type Separator = (typeof separators)[number]
 
-/** What a file may be written in, where nothing in it says so and a person has to. */
+/** Encodings of a file, where nothing in it says its own and a person has to. */
 export const encodings = ['windows-1252', 'windows-1250', 'windows-1251', 'shift_jis', 'utf-16le', 'utf-16be'] as const
 export type EncodingAsked = (typeof encodings)[number]
 
-/** Of rows about one stick and day that name no hour. */
+/** The order of rows about one stick and day that name no hour. */
 export const rowOrders = ['as listed', 'last first'] as const
 export type RowOrder = (typeof rowOrders)[number]

@@ -1,9 +1,9 @@
 /**
- * What the columns of a file may hold, by the kind of the file: the field of ours, how its cells are read, and what tool
- * rooms call it. A proposal of which column is which is only that: a person looks at it before anything is read.
+ * Columns of a file, by its kind: the field of ours that each may hold, how its cells are read, and what tool rooms
+ * call it. A proposal of which column is which is only that: a person looks at it before anything is read.
  */
 
-import { constructions, defectKinds, languages, roles, testReasons, unitSystems, useConditions } from '../words.ts'
+import { constructions, languages, roles, testReasons, unitSystems } from '../words.ts'
 import type { ImportKind, LengthUnit } from './choices.ts'
 
 export type Holds =
@@ -20,7 +20,7 @@ export type Holds =
 
 export interface Column {
   readonly holds: Holds
-  /** what the column is called in spreadsheets, in small letters without marks */
+  /** names of the column in spreadsheets, in small letters without marks */
   readonly called: readonly string[]
   readonly needed?: true
 }
@@ -163,9 +163,6 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
   },
 }
 
-/** Words that a `list` of the field is made of, where not any text may stand in it. */
-export const listedWords: Readonly<Record<string, readonly string[]>> = { conditions: useConditions, kind: defectKinds }
-
 /** A heading as it is compared: in small letters, without marks, without what stands in brackets. */
 const plain = (heading: string) =>
   heading
@@ -218,7 +215,7 @@ export const unmapped = (mapping: Mapping, kind: ImportKind): readonly string[] 
     needed === true && !mapping.includes(field) ? [field] : [],
   )
 
-/** The row, among the first of a file, that is its header: the one with the most headings that are known; 0 if none is. */
+/** The row, among the first of a file, that is its header: the one with the most known headings; 0 if none has any. */
 export function headerRowOf(rows: readonly (readonly string[])[], kind: ImportKind): number {
   const known = rows.map((row) => proposedMapping(row, kind).filter((field) => field !== null).length)
   const most = Math.max(0, ...known)

@@ -1,4 +1,4 @@
-/** Why a file as a whole cannot be read: a code with its values, which a reader's language makes a sentence of. */
+/** Faults of a file as a whole: a code with its values, which a reader's language makes a sentence of. */
 export type FileFault =
   | { readonly is: 'file: empty' }
   | { readonly is: 'file: no text' }

@@ -1,9 +1,9 @@
-/** A file that somebody sent to be taken in, on its way: what is known of it, what is asked, and how far it has come. */
+/** A file that somebody sent to be taken in, on its way: what is known of it, what is asked, how far it has come. */
 
 import type { Fault } from '../fault.ts'
 import type { Refusal } from '../refusal.ts'
 import type { Status } from '../words.ts'
-import type { Question, Said } from './asked.ts'
+import type { ImportQuestion, SaidOfRows } from './asked.ts'
 import type { Damage } from './cells.ts'
 import type { ImportKind } from './choices.ts'
 import type { Column, Mapping } from './columns.ts'
@@ -12,10 +12,10 @@ import type { FileFault } from './file-fault.ts'
 export const importStates = ['awaiting file', 'checking', 'asked', 'checked', 'applying', 'applied', 'refused'] as const
 export type ImportState = (typeof importStates)[number]
 
-/** Whoever waits for one of these looks again. */
+/** Imports that somebody waits for: their pages look again. */
 export const isUnderWay = (state: ImportState): boolean => state === 'checking' || state === 'applying'
 
-/** What is wrong in a row, and where; without a field it is the row as a whole. */
+/** A fault of a row, and its place; without a field it is the row as a whole. */
 export interface RowFault {
   readonly row: number
   readonly column: number | null
@@ -31,7 +31,7 @@ export interface RowFault {
     | { readonly is: 'named twice'; readonly first: number }
 }
 
-/** What rows would change, or have changed. */
+/** The changes that rows would make, or have made, counted. */
 export interface ImportCounts {
   /** rows that were looked at so far, and all of them */
   readonly done: number
@@ -45,7 +45,7 @@ export interface ImportCounts {
   readonly faulty: number
   /** notices that people are told by */
   readonly told: number
-  /** how the sticks of the rows would stand today */
+  /** sticks of the rows by how they would stand today */
   readonly standing: Readonly<Partial<Record<Status, number>>>
 }
 
@@ -66,7 +66,7 @@ export type FileQuestion =
   | { readonly about: 'sheet'; readonly sheets: readonly { readonly name: string; readonly place: number }[] }
 
 /** All that a person may say of how a file is to be read. */
-export interface SaidOfImport extends Said {
+export interface SaidOfImport extends SaidOfRows {
   readonly encoding?: string | undefined
   readonly separator?: string | undefined
   readonly sheet?: number | undefined
@@ -83,7 +83,7 @@ export interface Looked {
 export interface Import {
   readonly id: string
   readonly kind: ImportKind
-  /** what is to be done once nothing is asked: only to say what it would change, or to change it */
+  /** the end that is asked for: only to say what it would change, or to change it */
   readonly mode: 'check' | 'apply'
   /** takes the good rows, and hands back the others */
   readonly goodOnly: boolean
@@ -91,7 +91,7 @@ export interface Import {
   readonly at: string
   readonly state: ImportState
   readonly said: SaidOfImport
-  readonly questions: readonly (Question | FileQuestion)[]
+  readonly questions: readonly (ImportQuestion | FileQuestion)[]
   readonly looked: Looked | null
   readonly counts: ImportCounts
   /** the number of things whose rows are done with */
@@ -104,7 +104,3 @@ export interface Import {
 
 /** More of one file are told by nobody: the file that is handed back has them all. */
 export const mostFaultsTold = 100
-
-/** An import of which nothing can go wrong any more, whoever asks for it: every row is good. */
-export const isAllGood = ({ state, counts }: Pick<Import, 'state' | 'counts'>): boolean =>
-  state === 'checked' && counts.faulty === 0

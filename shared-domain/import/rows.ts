@@ -4,10 +4,10 @@
  */
 
 import {
-  type Cell,
   type Damage,
   damageIn,
-  dateIn,
+  dateInCell,
+  type FileCell,
   figureIn,
   hourIn,
   metresIn,
@@ -18,8 +18,8 @@ import {
 import type { DateOrder, DecimalMark, ImportKind, LengthUnit } from './choices.ts'
 import { type Column, columnsOf, type Mapping } from './columns.ts'
 
-/** How a file is read, as a person has looked at it and said. */
-export interface Reading {
+/** The reading of a file, as a person has looked at it and said. */
+export interface FileReading {
   readonly kind: ImportKind
   readonly mapping: Mapping
   readonly dates: DateOrder
@@ -28,28 +28,28 @@ export interface Reading {
   readonly units: Readonly<Record<string, LengthUnit | undefined>>
 }
 
-/** What is wrong in a cell: the place of its column, its field, what stands in it, and what kind of thing would be right. */
+/** A fault of a cell: the place of its column, its field, its content, and the kind of thing that would be right. */
 export interface CellFault {
   readonly column: number
   readonly field: string
   readonly came: string
   readonly holds: Column['holds']
-  /** what became of the cell before it came here */
+  /** damage that was done to the cell before it came here */
   readonly damage?: Damage
 }
 
-export type Fields = Readonly<Record<string, unknown>>
+export type RowFields = Readonly<Record<string, unknown>>
 
 export interface RowRead {
-  readonly fields: Fields
+  readonly fields: RowFields
   readonly faults: readonly CellFault[]
 }
 
-/** An apostrophe keeps a program from taking a cell for a formula; exports of ours put it there, and it comes off again. */
+/** An apostrophe keeps a program from taking a cell for a formula; exports put it there, and it comes off again. */
 const guarded = /^'(?=[=+@\t\r-])/
 
 /** Empty cells are left out, so that the schema says of them what it says of what is missing. */
-export function rowRead(cells: readonly Cell[], reading: Reading): RowRead {
+export function rowRead(cells: readonly FileCell[], reading: FileReading): RowRead {
   const columns = columnsOf[reading.kind]
   const fields: Record<string, unknown> = {}
   const faults: CellFault[] = []
@@ -66,15 +66,15 @@ export function rowRead(cells: readonly Cell[], reading: Reading): RowRead {
   return { fields, faults }
 }
 
-const bare = (cell: Cell): Cell => (typeof cell === 'number' ? cell : cell.replace(guarded, '').trim())
+const bare = (cell: FileCell): FileCell => (typeof cell === 'number' ? cell : cell.replace(guarded, '').trim())
 
 const ownUnit = (holds: Column['holds']): LengthUnit => (holds === 'millimetres' ? 'mm' : 'm')
 
-interface By extends Pick<Reading, 'dates' | 'decimal'> {
+interface By extends Pick<FileReading, 'dates' | 'decimal'> {
   readonly unit: LengthUnit
 }
 
-function valueIn(cell: Cell, holds: Column['holds'], { dates, decimal, unit }: By): unknown {
+function valueIn(cell: FileCell, holds: Column['holds'], { dates, decimal, unit }: By): unknown {
   if (typeof holds === 'object') return wordIn(String(cell), holds.words)
   switch (holds) {
     case 'text':
@@ -86,7 +86,7 @@ function valueIn(cell: Cell, holds: Column['holds'], { dates, decimal, unit }: B
     case 'millimetres':
       return millimetresIn(cell, { unit, mark: decimal })
     case 'date':
-      return typeof cell === 'number' ? null : dateIn(cell, dates)
+      return typeof cell === 'number' ? null : dateInCell(cell, dates)
     case 'hour':
       return typeof cell === 'number' ? null : hourIn(cell)
     case 'yes or no':

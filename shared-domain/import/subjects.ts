@@ -1,4 +1,4 @@
-/** What the rows of a file are about: rows about one thing are judged and recorded one after the other. */
+/** Subjects of rows: rows about one thing are judged and recorded one after the other. */
 import type { ImportKind } from './choices.ts'
 
 export const subjectField: { readonly [kind in ImportKind]: string } = {

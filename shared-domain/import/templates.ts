@@ -1,18 +1,18 @@
-/** Templates for whoever begins with an empty spreadsheet: the headings that are understood, and one row as an example. */
+/** Templates for whoever begins with an empty spreadsheet: headings that are understood, and one row as an example. */
 import type { ImportKind } from './choices.ts'
 
-export interface Template {
+export interface ImportTemplate {
   readonly headings: readonly string[]
   /** invented, and right in form; what it names has to be on the registers */
   readonly example: readonly string[]
 }
 
-const template = (...columns: readonly (readonly [heading: string, cell: string])[]): Template => ({
+const template = (...columns: readonly (readonly [heading: string, cell: string])[]): ImportTemplate => ({
   headings: columns.map(([heading]) => heading),
   example: columns.map(([, cell]) => cell),
 })
 
-export const templates: { readonly [kind in Exclude<ImportKind, 'bench-tests'>]: Template } = {
+export const templates: { readonly [kind in Exclude<ImportKind, 'bench-tests'>]: ImportTemplate } = {
   sticks: template(
     ['Stick', 'S-0001'],
     ['Construction', 'foam-filled FRP tube'],
@@ -80,5 +80,5 @@ export const templates: { readonly [kind in Exclude<ImportKind, 'bench-tests'>]:
 }
 
 /** The template as a file: no cell of ours needs a quote. */
-export const templateFile = ({ headings, example }: Template): string =>
+export const templateFile = ({ headings, example }: ImportTemplate): string =>
   `\uFEFF${[headings, example].map((cells) => `${cells.join(',')}\r\n`).join('')}`

@@ -1,4 +1,4 @@
-/** What is wrong in a file, in its reader's words: of the file as a whole, and of a row. */
+/** Faults of a file as a whole and of its rows, in their reader's words. */
 import type { imports } from '../catalogue/en/imports.ts'
 import type { refusing } from '../catalogue/en/refusals.ts'
 import type { Wording } from '../wording.ts'
@@ -19,7 +19,7 @@ export function fieldIn({ say }: Words, field: string): string {
   return say(`column ${field}` as 'column stickId')
 }
 
-/** What would be right in the cell, or why the row is not taken. */
+/** The sentence that says what would be right in the cell, or why the row is not taken. */
 export function rowFaultIn(words: Words, { field, came, why }: RowFault): string {
   const { say } = words
   const named = field === null ? '' : `${fieldIn(words, field)}: `

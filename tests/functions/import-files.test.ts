@@ -9,7 +9,7 @@ import writeExcelFile from 'write-excel-file/node'
 import { openFile, type SaidOfFile } from '../../functions/import/files/read.ts'
 import { type FileRow, Unreadable } from '../../functions/import/files/unreadable.ts'
 import { weigh } from '../../functions/import/files/weigh.ts'
-import { dataRows, proposedReading, type Said } from '../../shared-domain/import/asked.ts'
+import { dataRows, proposedReading, type SaidOfRows } from '../../shared-domain/import/asked.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { rowRead } from '../../shared-domain/import/rows.ts'
 import { handmadeWorkbook, inline, partsOfWorkbook } from '../support/workbooks.ts'
@@ -34,7 +34,7 @@ const refusal = (work: Promise<unknown>) =>
   )
 
 /** What the rows of a file become, or what is asked of its sender first. */
-async function understood(bytes: Uint8Array, kind: ImportKind, said: Said & SaidOfFile = {}) {
+async function understood(bytes: Uint8Array, kind: ImportKind, said: SaidOfRows & SaidOfFile = {}) {
   const rows = (await opened(bytes, said)) as FileRow[]
   const proposed = proposedReading(rows, kind, said)
   if (proposed === null || proposed.questions.length > 0) return proposed?.questions
@@ -435,7 +435,8 @@ describe('workbooks', () => {
 
   test('what names itself by itself is not unpacked without end', async () => {
     const entities = '<!DOCTYPE a [<!ENTITY b "bbbbbbbbbb"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;">]>'
-    const sheet = `${entities}<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>&c;</t></is></c></row></sheetData></worksheet>`
+    const rows = `<row r="1">${inline('A1', '&c;')}</row>`
+    const sheet = `${entities}<worksheet><sheetData>${rows}</sheetData></worksheet>`
     const told = await opened(handmadeWorkbook({ more: { 'xl/worksheets/sheet1.xml': strToU8(sheet) } })).catch(
       () => 'refused',
     )

@@ -39,7 +39,7 @@ async function comes(path: string, text?: string): Promise<void> {
   await goOn({ table: house.table, clock: house.clock, feedsUrl: '', bucket }, named, () => true)
 }
 
-test('a file goes from the choice of its kind to the bucket by a form that is signed, and back to its page', async () => {
+test('a file goes from the choice of its kind to the bucket by a signed form, and back to its page', async () => {
   const list = await page('/imports')
   expect(list).toContain('No file was sent yet.')
   expect([...list.matchAll(/<option value="([^"]+)"/g)].map(([, kind]) => kind)).toEqual([
@@ -69,7 +69,7 @@ test('a file goes from the choice of its kind to the bucket by a form that is si
   expect(await page('/imports')).toContain(`href="${path}"`)
 })
 
-test('what is asked is answered on the page, column by column, and what is wrong stands by row and heading', async () => {
+test('what is asked is answered column by column, and what is wrong stands by row and heading', async () => {
   const path = await begun('sticks')
   await comes(path, 'Pole,Construction,L,Dia,Primary\nS-50,FRP rod,8,32,yes\nS-51,plastic,8,32,yes\n')
   const asked = await page(path)

@@ -1,4 +1,4 @@
-/** Files taken in: what a check says of each row, and what an import then does, page by page and whatever breaks off. */
+/** Files taken in: what a check says of each row, and what an import then does, page by page, whatever breaks off. */
 
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, test } from 'vitest'

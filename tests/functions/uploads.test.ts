@@ -1,7 +1,7 @@
 /** Forms and links as the service signs them, judged as AWS judges them: each way in which one can be wrong. */
 import { describe, expect, test } from 'vitest'
-import { type Form, formIn, formRefusal, isForm, linkRefusal } from '../../cdk/local/sources/uploads.ts'
-import { uploadsTo } from '../../functions/web/uploads.ts'
+import { formIn, formRefusal, isForm, linkRefusal, type UploadedForm } from '../../cdk/local/sources/uploads.ts'
+import { uploadsTo } from '../../functions/store/uploads.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 
 const at = '2026-03-02T15:00:00.000Z' as Instant
@@ -11,7 +11,7 @@ const judging = { secret: 'a secret', bucket: 'uploads', now: Date.parse(at) }
 const minutesOn = (minutes: number) => ({ ...judging, now: judging.now + minutes * 60_000 })
 
 const { fields } = uploads.form('files/demo/1', 'https://pages.example/imports/1')
-const form = (change: Record<string, string> = {}, bytes = 10): Form => ({
+const form = (change: Record<string, string> = {}, bytes = 10): UploadedForm => ({
   fields: { ...fields, ...change },
   file: Buffer.alloc(bytes),
 })
@@ -24,7 +24,7 @@ describe('a form', () => {
     ).toBeUndefined()
   })
 
-  test.each<[what: string, given: Form, by: typeof judging, code: string]>([
+  test.each<[what: string, given: UploadedForm, by: typeof judging, code: string]>([
     ['another signature', form({ 'X-Amz-Signature': '0'.repeat(64) }), judging, 'SignatureDoesNotMatch'],
     ['a signature of another length', form({ 'X-Amz-Signature': '0' }), judging, 'SignatureDoesNotMatch'],
     ['another policy', form({ Policy: Buffer.from('{}').toString('base64') }), judging, 'SignatureDoesNotMatch'],

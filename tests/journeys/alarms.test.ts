@@ -265,6 +265,7 @@ test.each([
   ['DeliverNotices', null],
   ['FollowUp', null],
   ['Journal', null],
+  ['Import', null],
 ])('%s breaks off', async (part, event) => {
   await functionOf(part).invoke(event)
   expect(await rung()).toEqual([`${part}DoorErrors`])
@@ -285,6 +286,7 @@ test.each([
   'AccountsNotSeenTo',
   'SequenceNotSequenced',
   'JournalNotJournalled',
+  'ImportNotImported',
 ])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
   await stack.parts.queues.send(queueOf(part), { of: 'a test' })
   expect(await rung()).toEqual([`${part}Arrived`])

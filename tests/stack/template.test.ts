@@ -138,7 +138,7 @@ describe('the journal', () => {
   const bucket = () => bucketOf('JournalJournalBucket')
 
   test('is a bucket whose objects are locked for ten years, and stay if the stack goes', () => {
-    expect(buckets()).toHaveLength(2)
+    expect(buckets()).toHaveLength(3)
     expect(bucket()).toMatchObject({
       DeletionPolicy: 'Retain',
       UpdateReplacePolicy: 'Retain',
@@ -168,7 +168,7 @@ describe('the journal', () => {
         RestrictPublicBuckets: true,
       })
     const policies = Object.values(template.findResources('AWS::S3::BucketPolicy'))
-    expect(policies).toHaveLength(2)
+    expect(policies).toHaveLength(3)
     for (const { Properties } of policies) {
       const statements: { Effect: string; Condition: object }[] = Properties.PolicyDocument.Statement
       expect(statements.map(({ Effect }) => Effect)).not.toContain('Allow')
@@ -178,11 +178,47 @@ describe('the journal', () => {
 
   test('is written by one function, which reads and removes nothing of it, and passes over no lock', () => {
     const ofBuckets = roles().flatMap(([id, role]) =>
-      statementsOf(role).flatMap(({ Action }) =>
-        [Action].flat().flatMap((one) => (one.startsWith('s3:') ? [[id, one]] : [])),
+      statementsOf(role).flatMap(({ Action, Resource }) =>
+        [Action].flat().flatMap((one) => (one.startsWith('s3:') ? [[id, one, JSON.stringify(Resource)]] : [])),
       ),
     )
-    expect(ofBuckets).toEqual([[expect.stringMatching(/^JournalDoorRole/), 's3:PutObject']])
+    const ofJournal = ofBuckets.filter(([, , resources = '']) => /JournalBucket|NamesBucket|"\*"/.test(resources))
+    expect(ofJournal.map(([id, action]) => [id, action])).toEqual([
+      [expect.stringMatching(/^JournalDoorRole/), 's3:PutObject'],
+    ])
+  })
+})
+
+describe('files that people send', () => {
+  const uploads = () =>
+    Object.entries(template.findResources('AWS::S3::Bucket')).find(([id]) => id.startsWith('UploadsBucket'))?.[1]
+
+  test('leave after thirty days, and their bucket tells the queue of each, which hears no other account', () => {
+    const { LifecycleConfiguration, NotificationConfiguration } = uploads()?.Properties ?? {}
+    expect(LifecycleConfiguration.Rules).toMatchObject([{ ExpirationInDays: 30, Status: 'Enabled' }])
+    expect(NotificationConfiguration.QueueConfigurations).toMatchObject([
+      { Event: 's3:ObjectCreated:*', Filter: { S3Key: { Rules: [{ Name: 'prefix', Value: 'files/' }] } } },
+    ])
+    const policies = JSON.stringify(template.findResources('AWS::SQS::QueuePolicy'))
+    expect(policies).toMatch(/"Condition":\{"StringEquals":\{"aws:SourceAccount":[^}]+\}+,"Effect":"Allow"/)
+  })
+
+  test('may be sent by whoever hands out forms, and are read by one function alone', () => {
+    const may = (action: string, folder: string) =>
+      roles().flatMap(([id, role]) =>
+        statementsOf(role).some(
+          ({ Action, Resource }) =>
+            [Action].flat().includes(action) &&
+            JSON.stringify(Resource).includes(`UploadsBucket`) &&
+            JSON.stringify(Resource).includes(`/${folder}/*`),
+        )
+          ? [id.replace(/DoorRole.*/, '')]
+          : [],
+      )
+    expect(may('s3:PutObject', 'files').sort()).toEqual(['Pages', 'Rest'])
+    expect(may('s3:GetObject', 'files')).toEqual(['Import'])
+    expect(may('s3:PutObject', 'rest')).toEqual(['Import'])
+    expect(may('s3:GetObject', 'rest').sort()).toEqual(['Import', 'Pages', 'Rest'])
   })
 })
 
@@ -213,12 +249,12 @@ describe('a table brought back from a backup', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(13)
+    expect(functions).toHaveLength(14)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(13)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(13)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(14)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(14)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -271,9 +307,12 @@ describe('the functions', () => {
 
   test('the pages read all, and write items one by one: who signs in is bound, a form is recorded', () => {
     const own = actionsOf('PagesDoor').filter((action) => !action.startsWith('logs:'))
-    expect(own.sort()).toEqual(
-      ['BatchGetItem', 'GetItem', 'PutItem', 'Query', 'Query', 'UpdateItem'].map((name) => `dynamodb:${name}`),
-    )
+    expect(own.sort()).toEqual([
+      ...['BatchGetItem', 'GetItem', 'PutItem', 'Query', 'Query', 'UpdateItem'].map((name) => `dynamodb:${name}`),
+      // a form that is handed out may send a file, and a link fetch what is handed back
+      's3:GetObject',
+      's3:PutObject',
+    ])
   })
 
   test('the pages have every address that no other door has', () => {
@@ -471,7 +510,7 @@ describe('what is done without anybody asking', () => {
           {
             Pattern: JSON.stringify({
               eventName: ['INSERT', 'MODIFY'],
-              dynamodb: { NewImage: { entity: { S: journalled } } },
+              dynamodb: { NewImage: { entity: { S: [...journalled, 'import'] } } },
             }),
           },
         ],
@@ -675,7 +714,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(54)
+    expect(alarms).toHaveLength(57)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

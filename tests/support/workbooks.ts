@@ -20,7 +20,7 @@ const part = (path: string, kind: string) => `<Override PartName="/xl/${path}" C
 const relation = (id: string, kind: string, target: string) =>
   `<Relationship Id="${id}" Type="${documentOf}/${kind}" Target="${target}"/>`
 
-export const dateStyles =
+const dateStyles =
   '<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><cellXfs count="3">' +
   '<xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="22"/></cellXfs></styleSheet>'
 

@@ -1,6 +1,6 @@
 /**
- * Files that come by a signed form, and objects that are fetched by a signed link: judged here as AWS judges them, since
- * the emulator behind takes everything. What a form or a link may do is what the function may do that signed it.
+ * Files that come by a signed form, and objects that are fetched by a signed link: judged here as AWS judges them. The
+ * emulator behind takes everything. What a form or a link may do is what the function may do that signed it.
  */
 import { createHash, createHmac, timingSafeEqual } from 'node:crypto'
 import type { IncomingHttpHeaders } from 'node:http'
@@ -18,13 +18,13 @@ const wrongSignature: BucketRefusal = {
   message: 'The request signature we calculated does not match the signature you provided.',
 }
 
-export interface Form {
+export interface UploadedForm {
   readonly fields: Readonly<Record<string, string>>
   readonly file: Buffer
 }
 
 /** A form as a browser sends it. What comes behind the file is passed over. */
-export async function formIn(headers: IncomingHttpHeaders, body: Buffer): Promise<Form | null> {
+export async function formIn(headers: IncomingHttpHeaders, body: Buffer): Promise<UploadedForm | null> {
   const sent = new Response(new Uint8Array(body), { headers: { 'content-type': headers['content-type'] ?? '' } })
   const fields: Record<string, string> = {}
   try {
@@ -33,7 +33,7 @@ export async function formIn(headers: IncomingHttpHeaders, body: Buffer): Promis
       else if (name === 'file') return { fields, file: Buffer.from(await value.arrayBuffer()) }
     }
   } catch {
-    // what is no form has no file either
+    // a body that is no form has no file either
   }
   return null
 }
@@ -44,13 +44,16 @@ export const isForm = (method: string | undefined, headers: IncomingHttpHeaders)
 /** The id of the key by which a form or a link is signed. */
 export const signerIn = (credential: string | null | undefined): string => (credential ?? '').split('/')[0] ?? ''
 
-export interface JudgedBy {
+export interface SignedFor {
   readonly secret: string
   readonly bucket: string
   readonly now: number
 }
 
-export function formRefusal({ fields, file }: Form, { secret, bucket, now }: JudgedBy): BucketRefusal | undefined {
+export function formRefusal(
+  { fields, file }: UploadedForm,
+  { secret, bucket, now }: SignedFor,
+): BucketRefusal | undefined {
   const given = lowered(fields)
   const policy = given.policy ?? ''
   if (given['x-amz-algorithm'] !== 'AWS4-HMAC-SHA256') return denied('Only AWS4-HMAC-SHA256 is supported.')
@@ -103,7 +106,7 @@ const tooSmall = {
 }
 
 /** A link is for one object, one host and so many seconds. */
-export function linkRefusal(url: URL, host: string, { secret, now }: JudgedBy): BucketRefusal | undefined {
+export function linkRefusal(url: URL, host: string, { secret, now }: SignedFor): BucketRefusal | undefined {
   const query = new URLSearchParams(url.search)
   const signature = query.get('X-Amz-Signature')
   query.delete('X-Amz-Signature')
@@ -131,5 +134,5 @@ function isSame(one: string, other: string | null | undefined): boolean {
   return one.length === other?.length && timingSafeEqual(Buffer.from(one), Buffer.from(other))
 }
 
-const lowered = (fields: Form['fields']): Readonly<Record<string, string | undefined>> =>
+const lowered = (fields: UploadedForm['fields']): Readonly<Record<string, string | undefined>> =>
   Object.fromEntries(Object.entries(fields).map(([name, value]) => [name.toLowerCase(), value]))

@@ -4,7 +4,7 @@ import { beginningOf, csvRows, type Encoding, encodingOf, likelyEncodings } from
 import { type FileRow, Unreadable } from './unreadable.ts'
 import { type Sheet, sheetsOf, xlsxRows } from './xlsx.ts'
 
-/** What a person has said of a file that it does not tell by itself. */
+/** Answers of a person on what a file does not tell by itself. */
 export interface SaidOfFile {
   readonly encoding?: EncodingAsked | undefined
   readonly separator?: Separator | undefined

@@ -10,10 +10,10 @@ export class Unreadable extends Error {
 }
 
 /** More than any organisation has of anything in one register, and little enough to be held in memory as text. */
-export const mostRows = 200_000
-export const mostColumns = 200
-/** What a cell of a spreadsheet can hold at most. */
-export const longestCell = 32_767
+const mostRows = 200_000
+const mostColumns = 200
+/** The most letters that a cell of a spreadsheet can hold. */
+const longestCell = 32_767
 
 /** A row of a file by the number that a spreadsheet shows beside it. A number is a cell that no text was written in. */
 export interface FileRow {

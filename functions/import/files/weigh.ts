@@ -1,6 +1,6 @@
 /**
- * Weighs a workbook before anything reads it. A workbook is a folder of packed parts, and a part of a few kilobytes may
- * be made to unpack into more than a machine holds. What comes out is counted, not what the file says of itself, and
+ * Weighs a workbook before anything reads it. A workbook is a folder of packed parts, and a part of a few kilobytes
+ * may be made to unpack into more than a machine holds. What comes out is counted, not what the file says of itself, and
  * nothing of it is kept but the list of sheets.
  */
 import { createInflateRaw } from 'node:zlib'
@@ -18,25 +18,25 @@ const usual: Limits = { parts: 500, megabytes: 64, sharedTexts: 300_000 }
 interface Part {
   readonly name: string
   readonly method: number
-  readonly packed: Buffer
+  readonly inOneText: Buffer
 }
 
 const signs = { end: 0x06054b50, entry: 0x02014b50, local: 0x04034b50 } as const
-/** What stands in place of a number that only the longer form of the folder has. */
+/** Signs in place of a number that only the longer form of the folder has. */
 const longer = { short: 0xffff, long: 0xffffffff } as const
 const packedBy = { not: 0, deflate: 8 } as const
 
-/** @throws Unreadable where it is no workbook that is safe to be read; answers the text of the part that lists sheets */
+/** Answers the text of the part that lists sheets. @throws Unreadable where it is no workbook that is safe to be read */
 export async function weigh(bytes: Uint8Array, limits: Partial<Limits> = {}): Promise<string> {
   const { parts: most, megabytes, sharedTexts } = { ...usual, ...limits }
   const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
   const parts = partsOf(file, most)
   let left = megabytes * 1_000_000
   let sheets = ''
-  for (const { name, method, packed } of parts) {
+  for (const { name, method, inOneText } of parts) {
     const isList = name === 'xl/workbook.xml'
     let texts = 0
-    await unpacked(method, packed, (chunk) => {
+    await unpacked(method, inOneText, (chunk) => {
       left -= chunk.length
       if (left < 0) throw new Unreadable({ is: 'file: too large unpacked', megabytes })
       if (isList) sheets += chunk.toString('latin1')
@@ -70,7 +70,7 @@ function partsOf(file: Buffer, most: number): Part[] {
       throw new Unreadable({ is: 'file: broken' })
     const start = local + 30 + file.readUInt16LE(local + 26) + file.readUInt16LE(local + 28)
     if (start + size > file.length) throw new Unreadable({ is: 'file: broken' })
-    parts.push({ name, method, packed: file.subarray(start, start + size) })
+    parts.push({ name, method, inOneText: file.subarray(start, start + size) })
     at += 46 + named + file.readUInt16LE(at + 30) + file.readUInt16LE(at + 32)
   }
   if (new Set(parts.map(({ name }) => name)).size !== parts.length) throw new Unreadable({ is: 'file: broken' })
@@ -86,11 +86,11 @@ function endOf(file: Buffer): number {
 
 const chunkBytes = 262_144
 
-async function unpacked(method: number, packed: Buffer, take: (chunk: Buffer) => void): Promise<void> {
-  if (method === packedBy.not) return take(packed)
+async function unpacked(method: number, inOneText: Buffer, take: (chunk: Buffer) => void): Promise<void> {
+  if (method === packedBy.not) return take(inOneText)
   if (method !== packedBy.deflate) throw new Unreadable({ is: 'file: broken' })
   const inflate = createInflateRaw({ chunkSize: chunkBytes })
-  inflate.end(packed)
+  inflate.end(inOneText)
   try {
     for await (const chunk of inflate) take(chunk as Buffer)
   } catch (error) {

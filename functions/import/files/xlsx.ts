@@ -7,7 +7,7 @@ const longestSeconds = 5
 
 export interface Sheet {
   readonly name: string
-  /** its place among all of the workbook */
+  /** place of the sheet among all of the workbook */
   readonly place: number
 }
 
@@ -26,10 +26,13 @@ export async function sheetsOf(bytes: Uint8Array): Promise<readonly Sheet[]> {
 
 const named: Readonly<Record<string, string>> = { amp: '&', lt: '<', gt: '>', quot: '"', apos: "'" }
 const unescaped = (text: string) =>
-  text.replaceAll(/&(?:#(\d+)|#x([\da-f]+)|(\w+));/gi, (_, decimal, hex, name) => {
-    if (name !== undefined) return named[name] ?? ''
-    return String.fromCodePoint(Math.min(0x10ffff, Number.parseInt(decimal ?? hex, decimal === undefined ? 16 : 10)))
-  })
+  text.replaceAll(/&(?:#\d+|#x[\da-f]+|\w+);/gi, (mark) => letterOf(mark.slice(1, -1)))
+
+function letterOf(name: string): string {
+  if (!name.startsWith('#')) return named[name] ?? ''
+  const isHex = /^#x/i.test(name)
+  return String.fromCodePoint(Math.min(0x10ffff, Number.parseInt(name.slice(isHex ? 2 : 1), isHex ? 16 : 10)))
+}
 
 /** Time of the processor alone: a machine that does other things besides makes no honest file a hostile one. */
 function usedMillis(): number {
@@ -43,7 +46,7 @@ export async function* xlsxRows(bytes: Uint8Array, place: number): AsyncGenerato
   let since = usedMillis()
   try {
     for await (const { index, values } of streamXlsxRows(bytes, { sheet: place })) {
-      // what whoever takes the row does with it is not the reading's time
+      // time that whoever takes the row spends on it is not the reading's
       spent += usedMillis() - since
       if (spent > longestSeconds * 1000) throw new Unreadable({ is: 'file: takes too long', seconds: longestSeconds })
       yield checkedRow({ row: index + 1, cells: values.map(cellOf) })

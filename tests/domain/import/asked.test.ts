@@ -1,7 +1,7 @@
 /** What is asked of a file: whatever can be read in two ways, and nothing else. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { dataRows, proposedReading, type Said } from '../../../shared-domain/import/asked.ts'
+import { dataRows, proposedReading, type SaidOfRows } from '../../../shared-domain/import/asked.ts'
 import { rowRead } from '../../../shared-domain/import/rows.ts'
 
 const numbered = (rows: readonly (readonly (string | number)[])[]) => rows.map((cells, i) => ({ row: i + 1, cells }))
@@ -20,7 +20,7 @@ const written: Readonly<Record<'day first' | 'month first', (one: Day) => string
 }
 const iso = ({ year, month, day }: Day) => `${year}-${two(month)}-${two(day)}`
 
-function datesRead(rows: ReturnType<typeof uses>, said: Said = {}): readonly unknown[] | 'asked' {
+function datesRead(rows: ReturnType<typeof uses>, said: SaidOfRows = {}): readonly unknown[] | 'asked' {
   const proposed = proposedReading(rows, 'uses', said)
   if (proposed === null || proposed.questions.length > 0) return 'asked'
   return dataRows(rows, proposed).map(({ cells }) => rowRead(cells, proposed.reading).fields.occurredOn)
@@ -55,7 +55,7 @@ describe('figures', () => {
       ['Stick', 'Type', heading, 'Diameter (mm)', 'Primary'],
       ...lengths.map((length, i) => [`S-${i}`, 'FRP rod', length, 32, 'yes']),
     ])
-  const asked = (rows: ReturnType<typeof sticks>, said: Said = {}) =>
+  const asked = (rows: ReturnType<typeof sticks>, said: SaidOfRows = {}) =>
     proposedReading(rows, 'sticks', said)?.questions.map(({ about }) => about)
 
   test.each<[what: string, heading: string, lengths: (string | number)[], asked: string[]]>([

@@ -2,15 +2,15 @@
 import { expect, test } from 'vitest'
 import { placeOfFault, wantedOf } from '../../../shared-domain/import/bodies.ts'
 import type { ImportKind } from '../../../shared-domain/import/choices.ts'
-import type { Fields } from '../../../shared-domain/import/rows.ts'
+import type { RowFields } from '../../../shared-domain/import/rows.ts'
 
-const wanted = (kind: ImportKind, ...rows: readonly Fields[]) =>
+const wanted = (kind: ImportKind, ...rows: readonly RowFields[]) =>
   wantedOf(
     rows.map((fields, i) => ({ row: i + 2, fields })),
     { kind, units: {}, decimal: '.' },
   )
 
-test.each<[kind: ImportKind, fields: Fields, body: Fields]>([
+test.each<[kind: ImportKind, fields: RowFields, body: RowFields]>([
   [
     'sticks',
     { stickId: 'S-1', sections: ['tip 1.2', 'hand grip 1.4 m'] },

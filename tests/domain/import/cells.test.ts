@@ -4,13 +4,13 @@ import { DateTime } from 'luxon'
 import { describe, expect, test } from 'vitest'
 import { isCalendarDate } from '../../../shared-domain/calendar.ts'
 import {
-  dateIn,
+  dateInCell,
   dateOrdersOf,
   decimalMarksOf,
   hourIn,
   metresIn,
   millimetresIn,
-  numberIn,
+  numberInCell,
   wordIn,
   yesOrNoIn,
 } from '../../../shared-domain/import/cells.ts'
@@ -46,14 +46,14 @@ describe('a date', () => {
     ['yesterday', undefined, null],
     ['2026-03-02 14:20', undefined, null],
   ])('%j, %s: %s', (cell, order, date) => {
-    expect(dateIn(cell, order)).toBe(date)
+    expect(dateInCell(cell, order)).toBe(date)
   })
 
   // luxon as the reference: any day, in each of the ways people write it
   test.each(['yyyy-MM-dd', 'd MMMM yyyy', 'MMM d, yyyy', 'dd-MMM-yyyy'])('any, written as %s', (format) => {
     for (let step = 0; step < 4000; step += 7) {
       const day = DateTime.fromISO('1985-01-01', { zone: 'utc' }).plus({ days: step * 4 })
-      expect(dateIn(day.toFormat(format, { locale: 'en' }))).toBe(day.toISODate())
+      expect(dateInCell(day.toFormat(format, { locale: 'en' }))).toBe(day.toISODate())
     }
   })
 
@@ -63,7 +63,7 @@ describe('a date', () => {
   ])('any, %s', (order, format) => {
     for (let step = 0; step < 4000; step += 7) {
       const day = DateTime.fromISO('1985-01-01', { zone: 'utc' }).plus({ days: step * 4 })
-      expect(dateIn(day.toFormat(format), order)).toBe(day.toISODate())
+      expect(dateInCell(day.toFormat(format), order)).toBe(day.toISODate())
     }
   })
 
@@ -79,7 +79,7 @@ describe('a date', () => {
       '-1/2/2026',
     ])
       for (const order of ['year first', 'day first', 'month first'] as const) {
-        const date = dateIn(cell, order)
+        const date = dateInCell(cell, order)
         expect(date === null || isCalendarDate(date)).toBe(true)
       }
   })
@@ -145,7 +145,7 @@ describe('a number', () => {
     ['1/2', '.', null],
     ['', '.', null],
   ] as const)('%j by %j: %s', (cell, mark, number) => {
-    expect(numberIn(cell, mark)).toBe(number)
+    expect(numberInCell(cell, mark)).toBe(number)
   })
 
   test.each([

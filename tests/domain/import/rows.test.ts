@@ -1,10 +1,10 @@
 /** A row of a file, as the fields of a body and as faults by their cells. */
 import { expect, test } from 'vitest'
 import { proposedMapping } from '../../../shared-domain/import/columns.ts'
-import { type Reading, rowRead } from '../../../shared-domain/import/rows.ts'
+import { type FileReading, rowRead } from '../../../shared-domain/import/rows.ts'
 
 const headings = ['Stick', 'Type', 'Length (ft)', 'Diameter', 'Primary', 'In service since', 'Sections', 'Colour']
-const reading: Reading = {
+const reading: FileReading = {
   kind: 'sticks',
   mapping: proposedMapping(headings, 'sticks'),
   dates: 'day first',

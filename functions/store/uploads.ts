@@ -9,7 +9,7 @@ import type { WallClock } from '../ground/clock.ts'
 export interface UploadSettings {
   readonly bucket: string
   readonly region: string
-  /** where the service is, if elsewhere than by its own name */
+  /** the address of the service, if elsewhere than by its own name */
   readonly endpoint?: string | undefined
   readonly keyId: string
   readonly secret: string
@@ -36,7 +36,7 @@ export interface Uploads {
 
 export const mostUploadMegabytes = 32
 const mostBytes = mostUploadMegabytes * 1_000_000
-/** What somebody chooses a file in, and sends it. */
+/** Time enough to choose a file and send it. */
 const formMinutes = 60
 const linkSeconds = 600
 export const uploadType = 'application/octet-stream'

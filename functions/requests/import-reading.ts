@@ -1,8 +1,15 @@
-/** What a person says of how a file is to be read, as the body of a request. */
+/** Answers of a person on how a file is to be read, as the body of a request. */
 
 import * as z from 'zod'
-import { expecting } from '../fault.ts'
-import { dateOrders, decimalMarks, encodings, lengthUnits, rowOrders, separators } from './choices.ts'
+import { expecting } from '../../shared-domain/fault.ts'
+import {
+  dateOrders,
+  decimalMarks,
+  encodings,
+  lengthUnits,
+  rowOrders,
+  separators,
+} from '../../shared-domain/import/choices.ts'
 
 /** The names of fields are letters alone; whether the kind of the file has the field is asked where it is read. */
 const field = z.string().regex(/^[A-Za-z]{1,60}$/, expecting({ is: 'right: a string' }))
