@@ -4,7 +4,7 @@
  */
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
-import type { ClosingBody, RecallBody } from '../../shared-domain/recall/recall-body.ts'
+import type { ClosingBody, RecallBody } from '../../shared-domain/recall-body.ts'
 import type { Objection } from '../../shared-domain/state/refusal.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { bindingOf, type StickOfRecall, sticksOfRecall } from '../questions/recalls.ts'
