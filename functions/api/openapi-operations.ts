@@ -2,6 +2,7 @@
 import { ofFacts } from './openapi-fact-operations.ts'
 import { ofImports } from './openapi-imports.ts'
 import { ofPeople } from './openapi-people.ts'
+import { ofRecalls } from './openapi-recalls.ts'
 
 export interface TopicOfRoutes {
   readonly name: string
@@ -60,17 +61,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       declineProposal: 'POST /v1/proposals/:id/decline',
     },
   },
-  {
-    name: 'recalls',
-    description: 'Sticks called back: by an instrument that read wrong, by their lot, or by an order.',
-    operations: {
-      openRecall: 'POST /v1/recalls',
-      listRecalls: 'GET /v1/recalls',
-      getRecall: 'GET /v1/recalls/:id',
-      listSticksOfRecall: 'GET /v1/recalls/:id/sticks',
-      closeRecall: 'POST /v1/recalls/:id/close',
-    },
-  },
+  ofRecalls,
   {
     name: 'sticks',
     description: 'Sticks: their entries, where they stand on a date, their history, the roster, and the weeks ahead.',

@@ -303,12 +303,16 @@ function invited({ kind, invitation }: Notice, pagesUrl: string, wording: MailWo
   ]
 }
 
-function recalled({ recall }: Notice, pagesUrl: string, { say }: MailWording): Block[] {
+function recalled({ recall, to }: Notice, pagesUrl: string, { say }: MailWording): Block[] {
   if (recall === undefined) return []
   const { id, by, named, reason, openedBy } = recall
+  // how far it is, a crew may not read
+  const mayFollow = !isOfCrew(to) || to.manages || to.owns
   return [
     { kind: 'paragraph', text: say(`recall because, ${by}`, { named, reason, by: openedBy }) },
-    { kind: 'link', text: say('recall page'), href: `${pagesUrl}/recalls/${encodeURIComponent(id)}` },
+    ...(mayFollow
+      ? [{ kind: 'link' as const, text: say('recall page'), href: `${pagesUrl}/recalls/${encodeURIComponent(id)}` }]
+      : []),
   ]
 }
 

@@ -1,7 +1,8 @@
 /** Proves that every recall that was opened binds, as it was opened, and that nothing binds that nobody opened. */
 import { isDeepStrictEqual } from 'node:util'
 import type { Organisation } from '../store/organisation.ts'
-import { allRecalls, recallsBinding } from '../store/recalls.ts'
+import { allRecalls } from '../store/recalls.ts'
+import { recallsBinding } from '../store/recalls-binding.ts'
 
 /** Faults in words; empty when all holds. */
 export async function proveRecalls(organisation: Organisation): Promise<readonly string[]> {

@@ -1,13 +1,11 @@
 /** Recalls: opened, tried, followed and closed. */
 import * as z from 'zod'
-import { type ClosingBody, closingBody, type RecallBody, recallBody } from '../../shared-domain/recall/recall-body.ts'
+import { type ClosingBody, closingBody, type RecallBody, recallBody } from '../../shared-domain/recall-body.ts'
 import { invalid } from '../ground/errors.ts'
-import { describe, log } from '../ground/log.ts'
-import type { StickOfRecall } from '../questions/recalls.ts'
 import type { KeptRecall } from '../store/recalls.ts'
-import { shownHold } from './english.ts'
 import { cursorTo, cut, pageAsked, pageFields, pageQuery } from './paging.ts'
-import { recording } from './recording.ts'
+import { recallView, stateOfRecall, stickOfRecallView } from './recall-view.ts'
+import { recording, settleInTime } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const openQuery = z.lazy(() => z.strictObject({ preview: z.enum(['true', 'false']).optional() }))
@@ -74,34 +72,17 @@ async function open(request: Request<RecallBody>) {
     const faults = await faultsOfCause(request, request.body)
     if (faults.length > 0) throw invalid(...faults)
     const { counts, readers, open: held } = await (await questions()).recallPreviewFor(request, request.body.cause)
-    return { status: 200, body: { counts, readers, sticks: held.map(stickView) } }
+    return { status: 200, body: { counts, readers, sticks: held.map(stickOfRecallView) } }
   }
   const { recall, news } = await openRecall(request)
   const settled = await settleInTime(request, recall)
   return { status: news ? 201 : 200, body: recallView(settled) }
 }
 
-/** The recall is recorded and binds: what a request has no time for, the next run of reindex does. */
-async function settleInTime({ organisation, now }: Request<RecallBody>, recall: KeptRecall): Promise<KeptRecall> {
-  if (recall.settledThrough === null) return recall
-  const until = performance.now() + mostMillis
-  try {
-    const { settle } = await import('../telling/recalls.ts')
-    const { finished } = await settle(organisation.table, { recall, now }, () => performance.now() < until)
-    return finished ? { ...recall, settledThrough: null } : recall
-  } catch (error) {
-    log('error', 'a recall is still to be settled', { recall: recall.id, trouble: describe(error) })
-    return recall
-  }
-}
-
-/** A door of API Gateway closes after 29 s. */
-const mostMillis = 10_000
-
 async function list(request: Request) {
   const { state } = request.query
   const all = await (await questions()).recallsFor(request)
-  const items = all.filter((one) => state === undefined || stateOf(one) === state)
+  const items = all.filter((one) => state === undefined || stateOfRecall(one) === state)
   return { status: 200, body: cut({ items, keyOf: placeOf, show: recallView }, request.query) }
 }
 
@@ -110,41 +91,19 @@ const placeOf = ({ at, id }: KeptRecall) => `${String(99_999_999_999_999 - Date.
 
 async function progress(request: Request) {
   const { recall, counts, unconfirmed, removals } = await (await questions()).recallFor(request, request.id)
-  return { status: 200, body: { ...recallView(recall), counts, unconfirmed: unconfirmed.map(stickView), removals } }
+  return {
+    status: 200,
+    body: { ...recallView(recall), counts, unconfirmed: unconfirmed.map(stickOfRecallView), removals },
+  }
 }
 
 async function sticks(request: Request) {
   const asked = pageAsked(request.query, (key) => /^[\w.-]{1,64}$/.test(key))
   const { sticks: found, next } = await (await questions()).sticksOfRecallFor(request, { id: request.id, ...asked })
-  return { status: 200, body: { items: found.map(stickView), next: cursorTo(next) } }
+  return { status: 200, body: { items: found.map(stickOfRecallView), next: cursorTo(next) } }
 }
 
 async function close(request: Request<ClosingBody>) {
   const { recall, news } = await (await recording()).closeRecall(request, request.id)
   return { status: news ? 201 : 200, body: recallView(recall) }
-}
-
-const stateOf = ({ closed }: KeptRecall) => (closed === undefined ? 'open' : 'closed')
-
-function recallView(recall: KeptRecall) {
-  const { id, cause, reason, by, at, settledThrough, closed = null } = recall
-  const settled = settledThrough === null ? 'all' : 'goes on'
-  return { id, cause, reason, by, at, state: stateOf(recall), settled, closed }
-}
-
-function stickView({ stored, standing, outcome, isKnown, isIn, isMissing, hold, readings }: StickOfRecall) {
-  const { stickId, state, depotId } = stored
-  return {
-    stickId,
-    outcome,
-    status: standing.status,
-    crewId: state.crewId,
-    depotId,
-    custody: standing.custody,
-    isConfirmed: isKnown,
-    isBroughtIn: isIn,
-    isMissing,
-    hold: hold === undefined ? null : shownHold(hold),
-    readings,
-  }
 }

@@ -7,6 +7,7 @@ import type { Asker } from '../questions/asker.ts'
 import type { Actor } from '../recording/actor.ts'
 import { editionCorrection } from '../store/edition-corrections.ts'
 import type { Proposal } from '../store/proposals.ts'
+import type { KeptRecall } from '../store/recalls.ts'
 
 export const recording = () => import('../recording/part.ts')
 
@@ -32,6 +33,20 @@ export async function judgeAnewInTime({ organisation, now }: Asker, factId: stri
     // the correction is recorded: the next run of reindex goes on
     log('error', 'tests are still to be judged anew', { correction: factId, trouble: describe(error) })
     return false
+  }
+}
+
+/** The recall is recorded and binds: what a request has no time for, the next run of reindex does. */
+export async function settleInTime({ organisation, now }: Asker, recall: KeptRecall): Promise<KeptRecall> {
+  if (recall.settledThrough === null) return recall
+  const until = performance.now() + mostMillis
+  try {
+    const { settle } = await import('../telling/recalls.ts')
+    const { finished } = await settle(organisation.table, { recall, now }, () => performance.now() < until)
+    return finished ? { ...recall, settledThrough: null } : recall
+  } catch (error) {
+    log('error', 'a recall is still to be settled', { recall: recall.id, trouble: describe(error) })
+    return recall
   }
 }
 

@@ -8,7 +8,7 @@ import { goodAgainAfter, type Recall } from '../../shared-domain/recall/recall.t
 import type { Crew, Person } from '../../shared-domain/registers.ts'
 import { keysOf, type OrganisationTable } from './keys.ts'
 import { openNotices } from './notice-life.ts'
-import { type BindingRecall, recallsBinding } from './recalls.ts'
+import { type BindingRecall, recallsBinding } from './recalls-binding.ts'
 import { type Edition, openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
 import { readingAhead, type Table } from './table.ts'

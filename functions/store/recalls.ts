@@ -1,17 +1,12 @@
-/**
- * Recalls in the table. One item holds all that bind, so that every read of the rules takes them in with one get.
- * Beside it each recall has its own: who opened it and why, how far its sticks are written, and how it was closed.
- */
+/** Recalls in the table: who opened each and why, how far its sticks are written, and how it was closed. */
 import type { Instant } from '../../shared-domain/calendar.ts'
-import type { Recall, RecallCause } from '../../shared-domain/recall/recall.ts'
+import type { RecallCause } from '../../shared-domain/recall/recall.ts'
 import { changeIf, is, isAbsent, isNew, isThere, onlyIf } from './change.ts'
 import type { OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
+import type { Binding } from './recalls-binding.ts'
 import type { Table, Write } from './table.ts'
 import { toSettleQueue } from './table-shape.ts'
-
-/** A recall as it binds, without what the register of instruments says since. */
-export type BindingRecall = Omit<Recall, 'goodAgainOn'>
 
 export interface Closing {
   readonly by: string
@@ -33,14 +28,6 @@ export interface KeptRecall {
   readonly closed?: Closing
 }
 
-const asBinding = readerOf<{ readonly version: number; readonly recalls: readonly BindingRecall[] }>(
-  'recalls binding',
-  {
-    version: 'number',
-    recalls: 'list',
-  },
-)
-
 const asRecall = readerOf<KeptRecall>('recall', {
   organisation: 'text',
   id: 'text',
@@ -59,17 +46,6 @@ function recallIn(item: unknown): KeptRecall {
     ...(settledThrough === undefined ? {} : { settledThrough }),
     ...(closed === undefined ? {} : { closed }),
   }
-}
-
-interface Binding {
-  readonly version: number
-  readonly recalls: readonly BindingRecall[]
-}
-
-/** Every recall that binds; a table of an earlier build has none. */
-export async function recallsBinding({ table, keys }: OrganisationTable): Promise<Binding> {
-  const item = await table.get(keys.recallsBinding())
-  return item === undefined ? { version: 0, recalls: [] } : asBinding(item)
 }
 
 /** The item that holds all recalls may not outgrow the table's 400 KB. */

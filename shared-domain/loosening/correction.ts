@@ -114,7 +114,8 @@ function holdsEnded({ before, without, after, instead }: CorrectionEffect): Way[
 }
 
 function has(holds: readonly Hold[], hold: Hold): boolean {
-  const nameOf = ({ code, detail }: Hold) => [code, detail?.defect, detail?.identity, detail?.event].join('|')
+  const nameOf = ({ code, detail }: Hold) =>
+    [code, detail?.defect, detail?.identity, detail?.event, detail?.recall].join('|')
   return holds.some((one) => nameOf(one) === nameOf(hold))
 }
 

@@ -1,7 +1,5 @@
 /** What a wrong instrument read, put right by its known error. A negative error reads low. */
 
-export const errorKinds = ['percent of reading', 'percent of full scale', 'offset microamps'] as const
-
 export type InstrumentError =
   | { readonly kind: 'percent of reading' | 'offset microamps'; readonly value: number }
   | { readonly kind: 'percent of full scale'; readonly value: number; readonly fullScaleMicroamps: number }

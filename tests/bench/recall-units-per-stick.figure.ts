@@ -1,5 +1,6 @@
 /** What a recall of a lot of 10,000 spends on the table beside what it takes to read and rewrite each stick once. */
-import { openedWrites, recallsBinding } from '../../functions/store/recalls.ts'
+import { openedWrites } from '../../functions/store/recalls.ts'
+import { recallsBinding } from '../../functions/store/recalls-binding.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { settle } from '../../functions/telling/recalls.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'

@@ -161,6 +161,9 @@ const slip = { on: day('2026-02-27'), reason: 'άλλη', by: 'Ζωή' }
 const used = { on: day('2026-03-01'), unfitOn: day('2026-02-28'), status: 'overdue' } as const
 const usedWith = (sample: Sample) => ({ ...sample, used })
 
+/** A recall that a house may open under this id. */
+export const recallId = '00000000-0000-4000-8000-00000000ca11'
+
 /** One of each at least; a kind of the domain without one fails to compile. */
 const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]] } = {
   digest: [
@@ -260,7 +263,7 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
 }
 
 function recallOf(by: RecallTold['by'], sample: Sample): Sample {
-  return { ...sample, recall: { id: 'R-1', by, named: 'S-9', reason: 'άλλη', openedBy: 'Ζωή' } }
+  return { ...sample, recall: { id: recallId, by, named: 'S-9', reason: 'άλλη', openedBy: 'Ζωή' } }
 }
 
 function fingerprintOf(records: number): Sample {

@@ -10,7 +10,7 @@ import { languages } from '../../shared-domain/words.ts'
 import { messageOf } from '../support/mails.ts'
 import { pagesOf } from '../support/pages.ts'
 import { aStick } from '../support/trade.ts'
-import { everyNotice } from './every-notice.ts'
+import { everyNotice, recallId } from './every-notice.ts'
 import { demo, furnish, openHouse } from './house.ts'
 
 const site = 'https://pages.example'
@@ -22,6 +22,8 @@ const kept: (Notice & { readonly links: readonly string[] })[] = []
 beforeAll(async () => {
   await furnish(house)
   for (const stick of ['S-2', 'S-3']) await house.done('PUT', `/v1/sticks/${stick}`, aStick)
+  const lot = { factId: recallId, cause: { lot: 'L-NONE' }, reason: 'cracks at the ferrule' }
+  await house.done('POST', '/v1/recalls', lot)
   const { table, keys, notices } = house.organisation()
   for (const language of languages)
     for (const one of everyNotice) {
@@ -84,7 +86,9 @@ describe.each(languages.flatMap((language) => noticeKinds.map((kind) => ({ kind,
       async (who) => {
         const pages = pagesOf(house, who)
         for (const path of pathsOf(kind, language)) {
-          const mayNot = path === '/proposals' && (who === 'bench' || who === 'crew')
+          const mayNot =
+            (path === '/proposals' && (who === 'bench' || who === 'crew')) ||
+            (path.startsWith('/recalls/') && who === 'crew')
           expect([path, (await pages.request(path)).status]).toEqual([path, mayNot ? 403 : 200])
         }
       },

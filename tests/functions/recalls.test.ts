@@ -6,7 +6,8 @@ import { proveRecalls } from '../../functions/prove-states/prove-recalls.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import type { Notice } from '../../functions/store/notices.ts'
-import { type KeptRecall, openedWrites, recallOf, recallsBinding } from '../../functions/store/recalls.ts'
+import { type KeptRecall, openedWrites, recallOf } from '../../functions/store/recalls.ts'
+import { recallsBinding } from '../../functions/store/recalls-binding.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { settle } from '../../functions/telling/recalls.ts'
 import type { RecallCause } from '../../shared-domain/recall/recall.ts'
@@ -389,4 +390,29 @@ test('the proof finds a recall that does not bind, and one that nobody opened', 
     `recall ${id}: it does not bind as it was opened`,
   ])
   expect(await proveRecalls(without('recall').organisation())).toEqual([`recall ${id}: it binds, and nobody opened it`])
+})
+
+describe('a correction that would end the hold of a recall', () => {
+  const instead = (house: House, of: object, who: Who = 'manager') =>
+    house.call('POST', '/v1/corrections', { factId: randomUUID(), reason: 'the other instrument', ...of }, who)
+
+  test('waits for a second person: the test was done with another instrument', async () => {
+    const house = opened()
+    await recall(house)
+    const { items } = (await house.call('GET', '/v1/sticks/S-1/facts')).json
+    const { factId, test: was } = items.find(({ kind }: { kind: string }) => kind === 'tested')
+    const replacement = { ...was, factId: randomUUID(), instrumentId: 'INS-2' }
+    const { status: code } = await instead(house, { corrects: factId, replacement })
+    expect([code, await status(house, 'S-1')]).toEqual([202, 'on hold'])
+  })
+
+  test('waits for a second person: the stick was of another lot', async () => {
+    const house = opened()
+    await recall(house, { lot: 'L-8' })
+    const { items } = (await house.call('GET', '/v1/sticks/S-6/facts')).json
+    const { factId, stick } = items.find(({ kind }: { kind: string }) => kind === 'registered')
+    const replacement = { ...stick, lot: 'L-5' }
+    const { status: code } = await instead(house, { corrects: factId, replacement })
+    expect([code, await status(house, 'S-6')]).toEqual([202, 'on hold'])
+  })
 })

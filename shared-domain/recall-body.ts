@@ -1,10 +1,10 @@
 /** A recall as somebody in charge opens it, and its closing. */
 import * as z from 'zod'
-import { calendarDate } from '../date-fields.ts'
-import { expecting } from '../fault.ts'
-import { factId, registerId } from '../identifiers.ts'
-import { between, limitInMicroamps } from '../quantity-fields.ts'
-import { line, note } from '../text.ts'
+import { calendarDate } from './date-fields.ts'
+import { expecting } from './fault.ts'
+import { factId, registerId } from './identifiers.ts'
+import { between, limitInMicroamps } from './quantity-fields.ts'
+import { line, note } from './text.ts'
 
 /** The house's own figures: an instrument that reads more than twice as much, or nearly nothing, is out of order. */
 const percentOff = () => between(-95, 100)
