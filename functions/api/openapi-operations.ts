@@ -1,6 +1,7 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
 import { ofFacts } from './openapi-fact-operations.ts'
 import { ofPeople } from './openapi-people.ts'
+import { readAlone } from './openapi-reports.ts'
 
 export interface TopicOfRoutes {
   readonly name: string
@@ -70,16 +71,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       getOutlook: 'GET /v1/outlook',
     },
   },
-  {
-    name: 'fleet',
-    description: 'What a year of the fleet came to, and what its tests teach of intervals and lots: advice alone.',
-    operations: { getFleetAdvice: 'GET /v1/fleet/advice', getFleetReport: 'GET /v1/fleet/report' },
-  },
-  {
-    name: 'proof',
-    description: 'What shows a stranger years later that no record was altered: RFC 9162 trees of facts.',
-    operations: { getProofOfStick: 'GET /v1/sticks/:id/proof', listTreeHeads: 'GET /v1/proof/heads' },
-  },
+  ...readAlone,
   {
     name: 'facts',
     description:
