@@ -3,6 +3,7 @@ import { ofFacts } from './openapi-fact-operations.ts'
 import { ofImports } from './openapi-imports.ts'
 import { ofPeople } from './openapi-people.ts'
 import { ofRecalls } from './openapi-recalls.ts'
+import { readAlone } from './openapi-reports.ts'
 
 export interface TopicOfRoutes {
   readonly name: string
@@ -73,16 +74,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       getOutlook: 'GET /v1/outlook',
     },
   },
-  {
-    name: 'fleet',
-    description: 'What a year of the fleet came to, and what its tests teach of intervals and lots: advice alone.',
-    operations: { getFleetAdvice: 'GET /v1/fleet/advice', getFleetReport: 'GET /v1/fleet/report' },
-  },
-  {
-    name: 'proof',
-    description: 'What shows a stranger years later that no record was altered: RFC 9162 trees of facts.',
-    operations: { getProofOfStick: 'GET /v1/sticks/:id/proof', listTreeHeads: 'GET /v1/proof/heads' },
-  },
+  ...readAlone,
   {
     name: 'facts',
     description:

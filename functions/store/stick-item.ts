@@ -2,7 +2,6 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { KeptStick, Listing } from '../../shared-domain/listing.ts'
 import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
-import { packedPast, unpackedPast } from '../../shared-domain/state/past.ts'
 import { initial, type StickState } from '../../shared-domain/state/state.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import type { Keys } from './keys.ts'
@@ -80,7 +79,7 @@ export function asStored(item: unknown): StoredStick {
   const { stickId, state, told, depotId, version, loanTold, labelTold, held, seen, untold, ...rest } = asStick(item)
   return {
     stickId,
-    state: { ...initial, ...state, stickId, uses: usesOf(state.uses), past: pastOf(state.past) },
+    state: { ...initial, ...state, stickId, uses: usesOf(state.uses) },
     told,
     depotId,
     shownDueOn: rest.shownDueOn ?? null,
@@ -99,18 +98,15 @@ export function asStored(item: unknown): StoredStick {
 
 /**
  * The state as it is stored: without the number that lies beside it and what is as it was in the beginning, and with
- * its uses and its past as one text each. A stick that is used every day is written every day.
+ * its uses as one text. A stick that is used every day is written every day.
  */
 function asKept(state: StickState): Record<string, unknown> {
   const { stickId: _, ...kept } = state
   const begun = Object.entries(kept).filter(
     ([name, value]) => !isDeepStrictEqual(value, initial[name as keyof StickState]),
   )
-  const texts: Record<string, string> = { uses: packed(state.uses), past: packedPast(state.past) }
-  return Object.fromEntries(begun.map(([name, value]) => [name, texts[name] ?? value]))
+  return Object.fromEntries(begun.map(([name, value]) => [name, name === 'uses' ? packed(state.uses) : value]))
 }
-
-const pastOf = (kept: unknown): StoredStick['state']['past'] => (typeof kept === 'string' ? unpackedPast(kept) : [])
 
 /** Earlier builds kept uses as a list. */
 function usesOf(kept: unknown): StoredStick['state']['uses'] {

@@ -6,7 +6,7 @@
 import { addDays, type CalendarDate, daysBetween, earliest } from '../calendar.ts'
 import { clocksOf } from '../policy/clocks.ts'
 import type { Rules } from '../policy/rules.ts'
-import { isPastTest, type Past, type PastTest } from '../state/past.ts'
+import { isPastTest, type Past, type PastTest, pastOf } from '../state/past.ts'
 import { registrationOn, type StickState } from '../state/state.ts'
 
 export interface Period {
@@ -21,18 +21,23 @@ export function daysOverdueIn(
   rules: Rules,
   period: Period,
 ): number {
-  const passes = state.past.filter((one): one is PastTest => isPastTest(one) && one.verdict === 'pass')
+  const past = pastOf(state)
+  const passes = past.filter((one): one is PastTest => isPastTest(one) && one.verdict === 'pass')
   return passes.reduce((days, pass, i) => {
     const due = i === passes.length - 1 ? dueOn : dueAfter(state, pass, rules)
     if (due === null) return days
     const from = [addDays(due, 1), period.from].sort().at(-1) ?? period.from
-    const to = earliest([endAfter(state, pass, period), period.to]) ?? period.to
+    const to = earliest([endAfter({ ...state, past }, pass, period), period.to]) ?? period.to
     return days + Math.max(0, daysBetween(from, to) + 1)
   }, 0)
 }
 
 /** The last day on which the stick could be overdue after a pass: the day before whatever came next. */
-function endAfter({ past, removed, scrapped }: StickState, { on }: Past, { to }: Period): CalendarDate {
+interface Lived extends Pick<StickState, 'removed' | 'scrapped'> {
+  readonly past: readonly Past[]
+}
+
+function endAfter({ past, removed, scrapped }: Lived, { on }: Past, { to }: Period): CalendarDate {
   const next = past.find((one) => one.on > on && (!isPastTest(one) || one.verdict !== 'invalid'))?.on
   const days = [next, removed?.since, scrapped?.since].filter((day) => day !== undefined && day > on)
   const first = earliest(days as CalendarDate[])

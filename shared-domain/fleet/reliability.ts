@@ -6,7 +6,7 @@ import { applies } from '../policy/clocks.ts'
 import type { Requirement } from '../policy/requirement.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Stick } from '../registers.ts'
-import { isPastTest } from '../state/past.ts'
+import { isPastTest, pastOf } from '../state/past.ts'
 import type { StickState } from '../state/state.ts'
 import { countEnd, type EndsCounted, endsOfIntervals, noEnds, usualMonths } from './ends.ts'
 import { type IntervalAdvice, intervalAdvice } from './interval-advice.ts'
@@ -52,13 +52,14 @@ export function countReliability(fleet: Reliability, { state, depotId }: StickCo
   fleet.sticks++
   const stick = state.registrations.at(-1)?.stick
   if (stick === undefined) return
-  const verdicts = state.past.filter(isPastTest).map(({ verdict }) => verdict)
+  const past = pastOf(state)
+  const verdicts = past.filter(isPastTest).map(({ verdict }) => verdict)
   const hasFailed = verdicts.includes('fail')
   if (hasFailed || verdicts.includes('pass')) {
     countFailed(fleet.tested, hasFailed)
     if (stick.lot !== undefined) countFailed(lotOf(fleet, stick.lot), hasFailed)
   }
-  for (const end of endsOfIntervals(state.past)) {
+  for (const end of endsOfIntervals(past)) {
     const serviceClass = end.stored ? 'stored' : 'in use'
     const names = { construction: stick.construction, lot: stick.lot, 'service class': serviceClass, depot: depotId }
     const most = mostMonthsOf(stick, end.stored, rules)

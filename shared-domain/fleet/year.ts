@@ -3,7 +3,7 @@
  */
 import { type CalendarDate, earliest } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
-import { isPastTest, type PastReport, type PastTest } from '../state/past.ts'
+import { isPastTest, type Past, type PastReport, type PastTest, pastOf } from '../state/past.ts'
 import { inOrderOfEffect, registrationOn, type StickState } from '../state/state.ts'
 import { type Construction, constructions, testReasons, type Verdict, verdicts } from '../words.ts'
 import { daysOverdueIn, type Period } from './overdue.ts'
@@ -58,13 +58,14 @@ export interface StickInYear {
 export function countInto(year: YearOfFleet, stick: StickInYear, { period, rules }: InYear): boolean {
   const { state } = stick
   const isIn = (day: CalendarDate | undefined) => day !== undefined && period.from <= day && day <= period.to
-  const first = firstKnown(state)
+  const all = pastOf(state)
+  const first = firstKnown(state, all)
   if (first === undefined || first > period.to) return false
   if (isIn(first)) year.sticks.entered++
   if (isIn(state.removed?.since)) year.sticks.removed++
   if (isIn(state.scrapped?.since)) year.sticks.scrapped++
   countAtEnd(year, state, period.to)
-  const past = state.past.filter(({ on }) => isIn(on))
+  const past = all.filter(({ on }) => isIn(on))
   for (const one of past) {
     if (!isPastTest(one)) {
       year.reports.set(one.reported, (year.reports.get(one.reported) ?? 0) + 1)
@@ -80,7 +81,7 @@ export function countInto(year: YearOfFleet, stick: StickInYear, { period, rules
 }
 
 /** A fleet is older than its records: a stick is known from its first day of service, or from its first test. */
-function firstKnown({ registrations, past }: StickState): CalendarDate | undefined {
+function firstKnown({ registrations }: StickState, past: readonly Past[]): CalendarDate | undefined {
   const since = registrations.at(-1)?.stick.inServiceSince
   const entered = inOrderOfEffect(registrations)[0]?.effectiveFrom
   return earliest([entered, since, past[0]?.on].filter((day) => day !== undefined))

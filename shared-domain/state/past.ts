@@ -32,26 +32,24 @@ export const isPastTest = (one: Past): one is PastTest => 'verdict' in one
 /** The house's own figure: more than thirty years of tests every two months. */
 const mostKept = 200
 
-export function withPast(past: readonly Past[], one: Past): Past[] {
-  return [...past, one].slice(-mostKept)
+const separator = '; '
+
+/** The past as the state keeps it, one entry longer: what is written with every fact stays one short text. */
+export function withPast(text: string, one: Past): string {
+  const kept = text.split(separator).slice(1 - mostKept)
+  return [...(text === '' ? [] : kept), saidPast(one)].join(separator)
+}
+
+/** `2026-03-02 fail electrical periodic stored`, or `2026-05-01 reported burn` */
+function saidPast(one: Past): string {
+  if (!isPastTest(one)) return `${one.on} reported ${one.reported}`
+  const { on, verdict, cause, reason, stored } = one
+  return [on, verdict, ...(cause === null ? [] : [cause]), reason, ...(stored ? ['stored'] : [])].join(' ')
 }
 
 /** The bench is neither use nor rest. */
 export function wasStored(spells: readonly CustodySpell[]): boolean {
   return spells.some(({ kind }) => kind === 'store') && !spells.some(({ kind }) => isUse(kind))
-}
-
-const separator = '; '
-
-/** `2026-03-02 fail electrical periodic stored; 2026-05-01 reported burn` */
-export function packedPast(past: readonly Past[]): string {
-  return past
-    .map((one) => {
-      if (!isPastTest(one)) return `${one.on} reported ${one.reported}`
-      const { on, verdict, cause, reason, stored } = one
-      return [on, verdict, ...(cause === null ? [] : [cause]), reason, ...(stored ? ['stored'] : [])].join(' ')
-    })
-    .join(separator)
 }
 
 const oneOf = <Word extends string>(words: readonly Word[], text: string | undefined) =>
@@ -60,7 +58,7 @@ const oneOf = <Word extends string>(words: readonly Word[], text: string | undef
 const form = /^(\d{4}-\d{2}-\d{2}) (?:reported (.+)|(\w+)(?: (electrical|examination))? (.+?)( stored)?)$/
 
 /** An entry that does not read is left out: a report lacks it, and no stick is held or let go by it. */
-export function unpackedPast(text: string): Past[] {
+export function pastOf({ past: text }: { readonly past: string }): Past[] {
   return text.split(separator).flatMap((part): Past[] => {
     const [, day, reportedAs, verdictText, causeText, reasonText, storedText] = form.exec(part) ?? []
     if (day === undefined) return []

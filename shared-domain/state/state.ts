@@ -10,7 +10,6 @@ import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
 import type { Failure, FoundFailure } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
-import type { Past } from './past.ts'
 import type { Position, Stay } from './when.ts'
 
 export type Custody =
@@ -85,8 +84,8 @@ export interface StickState {
   readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
   /** the last record of its label; `shows` is null where the label was taken off */
   readonly label?: { readonly since: CalendarDate; readonly factId: string; readonly shows: CalendarDate | null }
-  /** tests of it and reports on it, in order of time */
-  readonly past: readonly Past[]
+  /** tests of it and reports on it, in order of time, as `past.ts` reads them */
+  readonly past: string
   /** the clocks by which its days were counted, in order of time */
   readonly stays: readonly Stay[]
   /** the last fact folded in */
@@ -136,7 +135,7 @@ export const initial: StickState = {
   custodySpells: [],
   uses: [],
   events: [],
-  past: [],
+  past: '',
   stays: [],
   last: null,
   facts: 0,

@@ -8,7 +8,7 @@ import {
 } from '../../../shared-domain/fleet/reliability.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
-import type { PastTest } from '../../../shared-domain/state/past.ts'
+import { type PastTest, withPast } from '../../../shared-domain/state/past.ts'
 import { initial } from '../../../shared-domain/state/state.ts'
 import { aStick, day, usPolicy } from '../../support/trade.ts'
 
@@ -29,7 +29,7 @@ const stickOf = (
   depotId,
   state: {
     ...initial,
-    past,
+    past: past.reduce(withPast, ''),
     registrations: [{ seq: 1, effectiveFrom: day('2020-01-01'), stick: { ...aStick, ...over } }],
   },
 })

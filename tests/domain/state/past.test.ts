@@ -2,9 +2,11 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { replay } from '../../../shared-domain/state/fold.ts'
-import { type Past, packedPast, unpackedPast } from '../../../shared-domain/state/past.ts'
+import { type Past, pastOf, withPast } from '../../../shared-domain/state/past.ts'
 import { defectKinds, testReasons, verdicts } from '../../../shared-domain/words.ts'
 import { day, happened, history } from '../../support/trade.ts'
+
+const packedPast = (all: readonly Past[]) => all.reduce(withPast, '')
 
 describe('as one text', () => {
   const on = fc.constantFrom(day('2024-02-29'), day('2026-03-02'), day('1999-12-31'))
@@ -22,9 +24,14 @@ describe('as one text', () => {
   test('reads back as it was', () => {
     fc.assert(
       fc.property(fc.array(past, { maxLength: 20 }), (all) => {
-        expect(unpackedPast(packedPast(all))).toEqual(all)
+        expect(pastOf({ past: packedPast(all) })).toEqual(all)
       }),
     )
+  })
+
+  test('keeps the newest two hundred', () => {
+    const many = Array.from({ length: 250 }, (_, i): Past => ({ on: day(`${2000 + i}-01-01`), reported: 'burn' }))
+    expect(pastOf({ past: packedPast(many) })).toEqual(many.slice(-200))
   })
 
   test('is short, and what does not read is left out', () => {
@@ -34,14 +41,14 @@ describe('as one text', () => {
     ]
     const text = '2026-03-02 fail electrical first issue stored; 2026-05-01 reported lost gloss'
     expect(packedPast(all)).toBe(text)
-    expect(unpackedPast(`2026-01-01 of another build; ${text}`)).toEqual(all)
-    expect(unpackedPast('')).toEqual([])
+    expect(pastOf({ past: `2026-01-01 of another build; ${text}` })).toEqual(all)
+    expect(pastOf({ past: '' })).toEqual([])
   })
 })
 
 describe('as it is folded', () => {
   const entered = ['2024-01-01', happened.registered()] as const
-  const pastAfter = (...events: Parameters<typeof history>) => replay(history(entered, ...events)).past
+  const pastAfter = (...events: Parameters<typeof history>) => pastOf(replay(history(entered, ...events)))
   const periodic = { reason: 'periodic', stored: false } as const
 
   test('every test and every report of danger is kept, in order of time, whatever order they were recorded in', () => {
