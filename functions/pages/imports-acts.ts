@@ -16,7 +16,7 @@ interface Shown {
   readonly leadsTo: readonly string[]
 }
 
-export async function shownImport({ by, params, query, wording }: Acting, origin: string): Promise<Shown> {
+export async function importShown({ by, params, query, wording }: Acting, origin: string): Promise<Shown> {
   const sent = await importFor(by, params.id ?? '')
   const isAwaited = sent.state === 'awaiting file' && query.key === undefined
   const upload = isAwaited ? await formFor(by, sent.id, `${origin}/imports/${sent.id}`) : null

@@ -245,7 +245,7 @@ function addImports(site: Site, parts: PagesParts): void {
   )
   site.app.get('/imports/:id', (context) =>
     signedIn(site, context, async (visit) => {
-      const { document, leadsTo } = await (await pages()).shownImport(await acting(context, visit), parts.origin)
+      const { document, leadsTo } = await (await pages()).importShown(await acting(context, visit), parts.origin)
       return webPage(document, { who: visit.who, leadsTo })
     }),
   )

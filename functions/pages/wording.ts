@@ -64,15 +64,11 @@ const speakers: Speakers<PageSentences> = {
       { pagesInSpanish },
       { furtherPagesInSpanish },
       { outlookInSpanish },
-      { importsInSpanish },
       { instrumentsInSpanish },
-      { chartsInSpanish },
-      { fleetInSpanish },
       { noticeLogInSpanish },
       { personSignInInSpanish },
       { placesInSpanish },
       { proofInSpanish },
-      { recallsInSpanish },
       { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
@@ -87,15 +83,11 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/further-pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
-      import('../../shared-domain/catalogue/es/imports.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
-      import('../../shared-domain/catalogue/es/charts.ts'),
-      import('../../shared-domain/catalogue/es/fleet.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
       import('../../shared-domain/catalogue/es/proof.ts'),
-      import('../../shared-domain/catalogue/es/recalls.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
@@ -111,14 +103,10 @@ const speakers: Speakers<PageSentences> = {
         ...morningInSpanish,
         ...outlookInSpanish,
         ...instrumentsInSpanish,
-        ...chartsInSpanish,
-        ...fleetInSpanish,
-        ...importsInSpanish,
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
         ...truckInSpanish,
-        ...recallsInSpanish,
         ...refusingInSpanish,
         ...personSignInInSpanish,
         ...registersInSpanish,
@@ -126,9 +114,21 @@ const speakers: Speakers<PageSentences> = {
         ...warningsInSpanish,
         ...deviceInSpanish,
         ...proofInSpanish,
+        ...(await fleetWorkInSpanish()),
       },
     }
   },
+}
+
+/** Of many sticks at once: files, recalls, charts and the year. */
+async function fleetWorkInSpanish() {
+  const [{ importsInSpanish }, { recallsInSpanish }, { chartsInSpanish }, { fleetInSpanish }] = await Promise.all([
+    import('../../shared-domain/catalogue/es/imports.ts'),
+    import('../../shared-domain/catalogue/es/recalls.ts'),
+    import('../../shared-domain/catalogue/es/charts.ts'),
+    import('../../shared-domain/catalogue/es/fleet.ts'),
+  ])
+  return { ...importsInSpanish, ...recallsInSpanish, ...chartsInSpanish, ...fleetInSpanish }
 }
 
 export function pageWordingFor(reader: Reader): Promise<PageWording> {

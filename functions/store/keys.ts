@@ -88,6 +88,18 @@ function importKeys(org: string) {
   }
 }
 
+/** Keys of mailboxes, an item each: whether mail goes there. What led to that lies under the mailbox's own key. */
+function markKeys(org: string) {
+  return {
+    marks: () => `${org}#MARKS`,
+    mark: (email: string): Key => ({ pk: `${org}#MARKS`, sk: sameMailbox(email) }),
+    markHistory: (email: string, at: string, what: string): Key => ({
+      pk: `${org}#MARKS#${sameMailbox(email)}`,
+      sk: `${at}#${what}`,
+    }),
+  }
+}
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -132,13 +144,7 @@ export function keysOf(organisation: string) {
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     /** a person whom the notice's reader is asked to tell, by their place in the notice's list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),
-    /** mailboxes, an item each: whether mail goes there. What led to that lies under the mailbox's own key. */
-    marks: () => `${org}#MARKS`,
-    mark: (email: string): Key => ({ pk: `${org}#MARKS`, sk: sameMailbox(email) }),
-    markHistory: (email: string, at: string, what: string): Key => ({
-      pk: `${org}#MARKS#${sameMailbox(email)}`,
-      sk: `${at}#${what}`,
-    }),
+    ...markKeys(org),
     /** an event of the mail service about a notice, by the id of that event */
     feedback: (number: string, id: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `FEEDBACK#${id}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
