@@ -14,13 +14,13 @@ const asBinding = readerOf<{ readonly version: number; readonly recalls: readonl
   },
 )
 
-export interface Binding {
+export interface AllBinding {
   readonly version: number
   readonly recalls: readonly BindingRecall[]
 }
 
 /** Every recall that binds; a table of an earlier build has none. */
-export async function recallsBinding({ table, keys }: OrganisationTable): Promise<Binding> {
+export async function recallsBinding({ table, keys }: OrganisationTable): Promise<AllBinding> {
   const item = await table.get(keys.recallsBinding())
   return item === undefined ? { version: 0, recalls: [] } : asBinding(item)
 }

@@ -4,7 +4,7 @@ import type { RecallCause } from '../../shared-domain/recall/recall.ts'
 import { changeIf, is, isAbsent, isNew, isThere, onlyIf } from './change.ts'
 import type { OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
-import type { Binding } from './recalls-binding.ts'
+import type { AllBinding } from './recalls-binding.ts'
 import type { Table, Write } from './table.ts'
 import { toSettleQueue } from './table-shape.ts'
 
@@ -55,7 +55,7 @@ const mostBytesBinding = 350_000
 export function openedWrites(
   place: OrganisationTable,
   recall: KeptRecall,
-  { version, recalls }: Binding,
+  { version, recalls }: AllBinding,
 ): Write[] | null {
   const { table, keys } = place
   const { id, cause, at } = recall
