@@ -6,11 +6,10 @@ import { Refused, refused } from '../ground/errors.ts'
 import { importFor, importsFor } from '../questions/imports.ts'
 import { keepImport, rememberMapping, type StoredImport } from '../store/imports.ts'
 import type { Uploads } from '../store/uploads.ts'
-import { restLink, shownImport } from './import-view.ts'
+import { importInEnglish } from './import-view.ts'
 import type { Recorder, Request } from './request.ts'
 
 export { mostUploadMegabytes } from '../store/uploads.ts'
-export { restLink }
 
 interface Beginning extends Pick<Import, 'id' | 'mode' | 'goodOnly'> {
   readonly kind: ImportKind
@@ -33,7 +32,7 @@ export async function begun(by: Recorder, { bytes, ...asked }: Beginning) {
   const isSent = bytes.length > 0 && bytes.length <= mostInRequest
   // the bucket tells the worker that it has come
   if (isSent) await uploads.send(fileOf(by, asked.id), bytes)
-  return { ...shownImport(one, uploads, by), upload: isSent ? null : uploads.form(fileOf(by, asked.id)) }
+  return { ...importInEnglish(one, uploads, by), upload: isSent ? null : uploads.form(fileOf(by, asked.id)) }
 }
 
 async function uploadsOf({ uploads }: Recorder): Promise<Uploads> {
@@ -49,13 +48,16 @@ export async function formFor(by: Recorder, id: string, goTo: string) {
 
 export async function listed(by: Recorder) {
   const [uploads, found] = await Promise.all([uploadsOf(by), importsFor(by)])
-  return { items: found.map((one) => ({ ...shownImport(one, uploads, by), upload: null })), next: null }
+  return { items: found.map((one) => ({ ...importInEnglish(one, uploads, by), upload: null })), next: null }
 }
 
 export async function shownTo(request: Request<unknown>) {
   const [uploads, found] = await Promise.all([uploadsOf(request), importFor(request, request.id)])
   const isAwaited = found.state === 'awaiting file'
-  return { ...shownImport(found, uploads, request), upload: isAwaited ? uploads.form(fileOf(request, found.id)) : null }
+  return {
+    ...importInEnglish(found, uploads, request),
+    upload: isAwaited ? uploads.form(fileOf(request, found.id)) : null,
+  }
 }
 
 /** Answers count for the file from now on, and a mapping for files with the same headings too. */

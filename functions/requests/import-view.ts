@@ -16,7 +16,7 @@ export const restLink = (uploads: Uploads, by: Recorder, { id, rest, state }: Im
 
 const wording = wordingIn<typeof imports & typeof refusing>(english, 'metric', { ...imports, ...refusing })
 
-export function shownImport(one: Import, uploads: Uploads, by: Recorder) {
+export function importInEnglish(one: Import, uploads: Uploads, by: Recorder) {
   const { id, kind, mode, goodOnly, state, at, counts, questions, looked, faults, refused: why, said } = one
   return {
     ...{ id, kind, mode, goodOnly, state, by: one.by, at, counts, said, questions, columns: looked },

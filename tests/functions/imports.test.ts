@@ -67,6 +67,9 @@ const without = (...names: readonly string[]) =>
 
 const sticks = (...rows: readonly string[]) => ['Stick,Type,Length (m),Diameter (mm),Primary,Crew', ...rows].join('\n')
 const uses = (...rows: readonly string[]) => ['Stick,Date,Days,Conditions', ...rows].join('\n')
+const crewHead = 'Crew id,Crew,Depot,Name,Email'
+const ida = 'CR-9,Crew nine,DEP-1,Ida Lind,ida@demo-utility.example'
+const instrumentHead = 'Instrument,Span (m),Calibrated on,Calibration due on'
 const moves = (...rows: readonly string[]) => ['Stick,Date,Hour,Crew,Store,What', ...rows].join('\n')
 
 describe('a check', () => {
@@ -184,14 +187,8 @@ describe('an import', () => {
     ['uses', uses('S-1,2026-02-01,1,wet', 'S-1,2026-02-03,2,', 'S-1,2026-02-01,1,wet')],
     ['moves', moves('S-1,2026-02-01,08:00,CR-2,,', 'S-1,2026-02-02,,,DEP-1,', 'S-1,2026-02-03,,CR-1,,')],
     ['people', 'Person,Name,Email,Role,Depots\np-1,Ida Lind,ida@demo-utility.example,bench,DEP-1; DEP-2\n'],
-    [
-      'crews',
-      'Crew id,Crew,Depot,Name,Email,Role\nCR-9,Crew nine,DEP-1,Ida Lind,ida@demo-utility.example,foreman\nCR-9,Crew nine,DEP-1,Ole Berg,ole@demo-utility.example,crew\n',
-    ],
-    [
-      'instruments',
-      'Instrument,Span (m),Calibrated on,Calibration due on\nINS-9,0.3,2024-03-01,2025-03-01\nINS-9,0.3,2025-03-01,2026-03-01\n',
-    ],
+    ['crews', `${crewHead},Role\n${ida},foreman\nCR-9,Crew nine,DEP-1,Ole Berg,ole@demo-utility.example,crew\n`],
+    ['instruments', `${instrumentHead}\nINS-9,0.3,2024-03-01,2025-03-01\nINS-9,0.3,2025-03-01,2026-03-01\n`],
   ])('of %s changes nothing when the same file comes again', async (kind, text) => {
     const first = await imported(text, { kind, mode: 'apply' })
     expect([first.state, first.faults, first.counts.waiting]).toEqual(['applied', [], 0])
@@ -205,8 +202,7 @@ describe('an import', () => {
   })
 
   test('of crews makes one entry of several rows', async () => {
-    const text =
-      'Crew id,Crew,Depot,Name,Email\nCR-9,Crew nine,DEP-1,Ida Lind,ida@demo-utility.example\nCR-9,Crew nine,DEP-1,Ole Berg,wrong\n'
+    const text = `${crewHead}\n${ida}\nCR-9,Crew nine,DEP-1,Ole Berg,wrong\n`
     const checked = await imported(text, { kind: 'crews' })
     expect(checked.faults.map(({ row, field, came }) => [row, field, came])).toEqual([[3, 'email', 'wrong']])
   })

@@ -20,6 +20,8 @@ const part = (path: string, kind: string) => `<Override PartName="/xl/${path}" C
 const relation = (id: string, kind: string, target: string) =>
   `<Relationship Id="${id}" Type="${documentOf}/${kind}" Target="${target}"/>`
 
+const toWorkbook = relation('rId1', 'officeDocument', 'xl/workbook.xml')
+
 const dateStyles =
   '<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><cellXfs count="3">' +
   '<xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="22"/></cellXfs></styleSheet>'
@@ -43,9 +45,7 @@ export function partsOfWorkbook({
         '',
       )}<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/></Types>`,
     ),
-    '_rels/.rels': strToU8(
-      `<Relationships xmlns="${relationships}">${relation('rId1', 'officeDocument', 'xl/workbook.xml')}</Relationships>`,
-    ),
+    '_rels/.rels': strToU8(`<Relationships xmlns="${relationships}">${toWorkbook}</Relationships>`),
     'xl/workbook.xml': strToU8(
       `<workbook xmlns:r="${documentOf}"><workbookPr ${properties}/><sheets>${sheets}</sheets></workbook>`,
     ),

@@ -1,7 +1,7 @@
 /**
  * Weighs a workbook before anything reads it. A workbook is a folder of packed parts, and a part of a few kilobytes
- * may be made to unpack into more than a machine holds. What comes out is counted, not what the file says of itself, and
- * nothing of it is kept but the list of sheets.
+ * may be made to unpack into more than a machine holds. What comes out is counted, not what the file says of itself,
+ * and nothing of it is kept but the list of sheets.
  */
 import { createInflateRaw } from 'node:zlib'
 import { Unreadable } from './unreadable.ts'
@@ -26,7 +26,7 @@ const signs = { end: 0x06054b50, entry: 0x02014b50, local: 0x04034b50 } as const
 const longer = { short: 0xffff, long: 0xffffffff } as const
 const packedBy = { not: 0, deflate: 8 } as const
 
-/** Answers the text of the part that lists sheets. @throws Unreadable where it is no workbook that is safe to be read */
+/** Answers the text of the part that lists sheets. @throws Unreadable where the file is not safe to be read */
 export async function weigh(bytes: Uint8Array, limits: Partial<Limits> = {}): Promise<string> {
   const { parts: most, megabytes, sharedTexts } = { ...usual, ...limits }
   const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
