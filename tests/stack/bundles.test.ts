@@ -20,7 +20,9 @@ const budgets: Readonly<Record<string, number>> = {
   // 3 of it are the life of a notice after a restore, and what a look at the paper is
   // each fact waits for its place in the tree, and so does word of it for the owners
   // the folder of a proof lies beside it
-  api: 513,
+  // 2 of it ask for the year of the fleet and its advice, and take what a calibration found; what counts a fleet lies
+  // beside it
+  api: 515,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   // 1 of it are kinds of facts that came with restores and roll backs
   sweep: 270,
@@ -44,7 +46,8 @@ const budgets: Readonly<Record<string, number>> = {
   'hand-on': 167,
   // most of it are the clients of the table and of the bucket
   journal: 369,
-  'follow-up': 257,
+  // what a stick went through is written with every fact of it
+  'follow-up': 258,
   // the client of the pool lies beside it
   accounts: 241,
   // it hashes each fact, and owes the owners word of a day
