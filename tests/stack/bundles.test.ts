@@ -22,6 +22,8 @@ const budgets: Readonly<Record<string, number>> = {
   // the folder of a proof lies beside it
   // 3 take files in, and lead to what keeps them, which lies beside it
   // 4 of it are recalls, which bind on every read; 5 are what they are asked for and answered with
+  // 2 of it ask for the year of the fleet and its advice, and take what a calibration found; what counts a fleet lies
+  // beside it
   api: 530,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   // 1 of it are kinds of facts that came with restores and roll backs
@@ -54,7 +56,8 @@ const budgets: Readonly<Record<string, number>> = {
   // most of it are the clients of the table and of the bucket
   journal: 369,
   // 4 of it are recalls, which bind on every read
-  'follow-up': 262,
+  // what a stick went through is written with every fact of it
+  'follow-up': 263,
   // the client of the pool lies beside it
   accounts: 241,
   // it hashes each fact, and owes the owners word of a day
