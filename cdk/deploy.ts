@@ -113,8 +113,7 @@ interface Asked {
 /** Answers the code that the process ends with. */
 async function deploy({ stage, bundles, made, check, keep }: Asked): Promise<number> {
   const folder = made ?? (await quarterturnApp({ stage, ...(bundles && { bundles }) })).synth().directory
-  const file = join(folder, `${stackName(stage.name)}.template.json`)
-  const next = JSON.parse(readFileSync(file, 'utf8')) as Template
+  const next = JSON.parse(readFileSync(join(folder, 'Quarterturn.template.json'), 'utf8')) as Template
   if (keep) {
     writeFileSync(releasedFile(stage.name), asReleased(next))
     console.log(`Written: ${releasedFile(stage.name)}`)
