@@ -13,7 +13,7 @@ export interface AtTheEnd extends Counted {
   readonly months: number | null
 }
 
-export interface Wanted {
+export interface Target {
   /** the share of sticks that is to pass at the end of the interval, between nought and one */
   readonly target: number
   /** the longest interval that the rules allow; null where no rule states one, and then nothing is lengthened */
@@ -44,12 +44,12 @@ export interface IntervalAdvice extends AtTheEnd {
   readonly says: AdviceWord
 }
 
-export function intervalAdvice(seen: AtTheEnd, wanted: Wanted): IntervalAdvice {
+export function intervalAdvice(seen: AtTheEnd, wanted: Target): IntervalAdvice {
   const limits = seen.of === 0 ? { low: 0, high: 1 } : binomialLimits(seen, confidenceOfAdvice)
   return { ...seen, limits, says: adviceWord(seen, wanted, limits) }
 }
 
-function adviceWord(seen: AtTheEnd, { target, mostMonths }: Wanted, { low, high }: Limits): AdviceWord {
+function adviceWord(seen: AtTheEnd, { target, mostMonths }: Target, { low, high }: Limits): AdviceWord {
   const { found, of, months } = seen
   if (high < target) {
     if (found === 0 || months === null) return { is: 'none passed' }

@@ -6,14 +6,14 @@
 import { createInflateRaw } from 'node:zlib'
 import { Unreadable } from './unreadable.ts'
 
-export interface Limits {
+export interface MostWeighed {
   readonly parts: number
   readonly megabytes: number
   /** texts that cells share: each costs its reader many times what it weighs */
   readonly sharedTexts: number
 }
 
-const usual: Limits = { parts: 500, megabytes: 64, sharedTexts: 300_000 }
+const usual: MostWeighed = { parts: 500, megabytes: 64, sharedTexts: 300_000 }
 
 interface Part {
   readonly name: string
@@ -27,7 +27,7 @@ const longer = { short: 0xffff, long: 0xffffffff } as const
 const packedBy = { not: 0, deflate: 8 } as const
 
 /** Answers the text of the part that lists sheets. @throws Unreadable where the file is not safe to be read */
-export async function weigh(bytes: Uint8Array, limits: Partial<Limits> = {}): Promise<string> {
+export async function weigh(bytes: Uint8Array, limits: Partial<MostWeighed> = {}): Promise<string> {
   const { parts: most, megabytes, sharedTexts } = { ...usual, ...limits }
   const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
   const parts = partsOf(file, most)
