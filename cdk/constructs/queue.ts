@@ -45,19 +45,20 @@ export function workQueue(scope: Construct, id: string, props: WorkQueueProps): 
 export interface FromQueueProps {
   readonly queue: Queue
   readonly target: IFunction
-  /** nobody waits for what is written of it, so that messages of some seconds are taken in one run */
-  readonly gathers?: boolean
+  /** takes up to ten messages in one run: those that lie there, or what comes within so many seconds */
+  readonly gathersForSeconds?: number
 }
 
 /**
- * Hands a function what lies in a queue: a message at a time and at once, or, where it gathers, what came within five
- * seconds. Its role is granted reading by name, with `queueGrants`.
+ * Hands a function what lies in a queue at once, a message at a time unless it gathers. Its role is granted reading by
+ * name, with `queueGrants`.
  */
-export function fromQueue(scope: Construct, id: string, { queue, target, gathers = false }: FromQueueProps): void {
+export function fromQueue(scope: Construct, id: string, { queue, target, gathersForSeconds }: FromQueueProps): void {
   new EventSourceMapping(scope, id, {
     target,
     eventSourceArn: queue.queueArn,
-    ...(gathers ? { batchSize: 10, maxBatchingWindow: Duration.seconds(5) } : { batchSize: 1 }),
+    batchSize: gathersForSeconds === undefined ? 1 : 10,
+    ...(gathersForSeconds ? { maxBatchingWindow: Duration.seconds(gathersForSeconds) } : {}),
     reportBatchItemFailures: true,
     // the fewest that AWS allows
     maxConcurrency: 2,

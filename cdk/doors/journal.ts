@@ -69,7 +69,8 @@ export function journalDoor(parent: Construct, shared: Shared): Journal {
       'objects have no names before they are written',
     )
   }
-  fromQueue(scope, 'Written', { queue, target: live, gathers: true })
+  // whatever is not in it yet is lost with the table
+  fromQueue(scope, 'Written', { queue, target: live, gathersForSeconds: 0 })
   return { queue, bucket: bucket.bucketName, names: names.bucketName }
 }
 

@@ -60,7 +60,7 @@ export function sequenceDoor(parent: Construct, shared: Shared): Queue {
       firstThingToDo: 'find the stick in the log of sequence, and read there why its fact gets no place.',
     },
   })
-  fromQueue(scope, 'OfFacts', { queue: facts, target: live, gathers: true })
+  fromQueue(scope, 'OfFacts', { queue: facts, target: live, gathersForSeconds: 5 })
   return facts
 }
 

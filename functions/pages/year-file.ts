@@ -22,7 +22,7 @@ export async function yearFile(asker: Asker, asked: YearAsked, wording: PageWord
   }
   for (const one of advice.lots.standingOut) {
     const text = told({ code: 'lot', says: sentenceOfLot(one, advice.lots.looked) })
-    lines.push(lineOf([say('part lots'), one.lot, say('column advice'), text]))
+    lines.push(lineOf([say('part lots'), one.lot, say('year column advice'), text]))
   }
   if (!year.isAll) lines.push(lineOf([null, null, null, say('year cut', { sticks: advice.sticks })]))
   const name = `fleet-${year.year}${year.isAll ? '' : '-not-all'}.csv`

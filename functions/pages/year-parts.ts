@@ -24,7 +24,7 @@ export function yearParts({ counted, confirmations }: YearAnswer, wording: PageW
   const counts = (title: string, all: readonly (readonly [name: string, count: YearCell])[], note?: string) => ({
     title,
     head: title,
-    columns: [say('column count')],
+    columns: [say('year column count')],
     rows: all.map(([name, count]) => ({ name, cells: [count] })),
     ...(note === undefined ? {} : { note }),
   })
@@ -85,8 +85,13 @@ function testsPart(counted: YearAnswer['counted'], { say, word }: Pick<PageWordi
   const cellsOf = ({ pass, fail, incomplete, invalid }: typeof all) => [pass, fail, incomplete, invalid]
   return {
     title: say('part tests'),
-    head: say('column reason'),
-    columns: [say('column passed'), say('column failed'), say('column incomplete'), say('column invalid')],
+    head: say('year column reason'),
+    columns: [
+      say('year column passed'),
+      say('year column failed'),
+      say('year column incomplete'),
+      say('year column invalid'),
+    ],
     rows: [
       { name: say('all tests'), cells: cellsOf(all) },
       ...reasons.map((reason) => ({ name: word('reason', reason), cells: cellsOf(counted.tests[reason]) })),
@@ -111,8 +116,8 @@ export function advicePart({ groups }: AdviceAnswer, names: Names, { say, told }
   }
   return {
     title: say('part advice'),
-    head: say('column group'),
-    columns: [say('column passed'), say('column interval'), say('column advice')],
+    head: say('year column group'),
+    columns: [say('year column passed'), say('year column interval'), say('year column advice')],
     rows: groups.map((one) => ({
       name: nameOf(one),
       cells: [

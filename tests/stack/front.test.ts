@@ -234,7 +234,9 @@ describe('the surroundings of a function', () => {
       AWS_LAMBDA_FUNCTION_NAME: expect.stringMatching(/^Quarterturn-Rest/),
     })
     expect(
-      Object.keys(environment).filter((name) => !/^(AWS_|TABLE_NAME|FEEDS_URL|REQUESTS_|TOKEN_|TZ$)/.test(name)),
+      Object.keys(environment).filter(
+        (name) => !/^(AWS_|TABLE_NAME|FEEDS_URL|UPLOADS_BUCKET|REQUESTS_|TOKEN_|TZ$)/.test(name),
+      ),
     ).toEqual([])
     expect(environment).not.toHaveProperty('PATH')
   })
