@@ -598,7 +598,8 @@ describe('what rows become', () => {
     ['2.400', 'Length (m)', [{ about: 'decimal', marks: ['.', ','], example: '2.400' }]],
     ['8', 'Length', [{ about: 'unit', field: 'workingLengthMetres', units: ['m', 'ft', 'mm', 'in'], example: '8' }]],
   ])('a length of %s below %s', async (length, heading, becomes) => {
-    const [first] = (await understood(lengths(heading, length), 'sticks')) as unknown as Record<string, unknown>[]
+    const all: unknown = await understood(lengths(heading, length), 'sticks')
+    const [first] = all as Record<string, unknown>[]
     expect(typeof becomes === 'number' ? first?.workingLengthMetres : [first]).toEqual(becomes)
   })
 

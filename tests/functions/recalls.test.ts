@@ -54,7 +54,7 @@ const recall = (house: House, cause: object = fiveLow, who: Who = 'manager') =>
 const status = async (house: House, id: string) => (await house.call('GET', `/v1/sticks/${id}`)).json.status
 const statuses = async (house: House, ...ids: string[]) => Promise.all(ids.map((id) => status(house, id)))
 const notices = ({ table }: House) =>
-  table.items().filter(({ entity, kind }) => entity === 'notice' && kind === 'recall') as unknown as Notice[]
+  table.items().filter((one) => one.entity === 'notice' && one.kind === 'recall') as unknown as Notice[] // as stored
 const told = (house: House) =>
   notices(house)
     .map(({ to, lines }) => `${to.email}: ${lines.map(({ stickId }) => stickId).join(' ')}`)

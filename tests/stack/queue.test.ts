@@ -44,7 +44,8 @@ describe('a batching window', () => {
       sizes.push(Records.length)
       return ok(null)
     }
-    const parts = { functionOf: () => ({ invoke }) as unknown as LocalFunction, queues, region: 'us-east-1' }
+    const functionOf = () => ({ invoke }) as unknown as LocalFunction // what a poller asks of it
+    const parts = { functionOf, queues, region: 'us-east-1' }
     const mapping = { EventSourceArn: 'arn', FunctionName: 'f', BatchSize: 10, MaximumBatchingWindowInSeconds: window }
     const poller = queuePoller(parts, mapping)
     const add = (more: number) => {
