@@ -45,9 +45,25 @@ function ownTable(scope: Construct): Table {
   return table
 }
 
-export const indexArn = (table: AnyTable, index: IndexName) => `${table.tableArn}/index/${index}`
-export const everyIndexArn = (table: AnyTable) =>
-  Object.keys(indexes).map((index) => indexArn(table, index as IndexName))
+const indexArn = (table: AnyTable, index: IndexName) => `${table.tableArn}/index/${index}`
+
+/** Of an index nothing but its queries is granted, and none that a function does not ask. */
+export const readsIndexes = (table: AnyTable, ...names: readonly IndexName[]): Grants => ({
+  ReadIndexes: [['dynamodb:Query'], names.map((name) => indexArn(table, name))],
+})
+
+/** What people ask for, on pages and by programs: every list but the queues, which the program works off by itself. */
+export const askedByPeople = [
+  'by-depot-next-tell',
+  'by-depot-standing',
+  'by-crew-standing',
+  'by-depot-return',
+  'by-instrument',
+  'by-lot',
+  'notices-by-stick',
+  'notices-by-crew',
+  'notices-by-mailbox',
+] as const satisfies readonly IndexName[]
 
 /** Items by their keys, and those of one partition. */
 export const readsTable = ({ tableArn }: AnyTable): Grants => ({

@@ -4,13 +4,15 @@ import { join } from 'node:path'
 import { closers } from '../cdk/local/closers.ts'
 import { startDynamoDb } from '../cdk/local/table/dynamodb.ts'
 import { root, synthesise } from '../cdk/local/template/synthesise.ts'
+import { unpackBrowser } from './browser/browser.ts'
 import { usedGrantsFolder } from './stack/used-grants.ts'
 
 export default async function buildOnce(): Promise<() => Promise<void>> {
   const closing = closers()
   const fixturesFolder = join(root, 'tests/stack/fixtures/functions')
   const parts = [startDynamoDb(closing, { parted: true }), synthesise(), synthesise(fixturesFolder)] as const
-  const [table, product, fixtures] = await Promise.all(parts)
+  // two workers that unpack it at once hand each other half a file
+  const [[table, product, fixtures]] = await Promise.all([Promise.all(parts), unpackBrowser()])
   closing.add(product.remove)
   closing.add(fixtures.remove)
   // the workers are started after this and inherit it

@@ -6,7 +6,7 @@ import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../construct
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 /** Makes and ends people at our own pool, as the register of people has them. Nobody else may. */
 export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullable<People['pool']>): Queue {
@@ -23,7 +23,7 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
     environment: { TABLE_NAME: table.tableName, POOL_ID: pool.id },
     grants: {
       ...readsTable(table),
-      ReadDue: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
+      ...readsIndexes(table, 'notices-by-queue'),
       NoteAccounts: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       MakeAndEnd: [
         [

@@ -6,7 +6,7 @@ import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn } from '../table.ts'
+import { readsIndexes } from '../table.ts'
 
 /** A reader in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
 export function answersDoor(parent: Construct, shared: Shared): void {
@@ -24,7 +24,7 @@ export function answersDoor(parent: Construct, shared: Shared): void {
       // Entries of people say whether the reader has left.
       ReadPeople: [['dynamodb:Query'], [table.tableArn]],
       // what else waits for the reader
-      ReadWaiting: [['dynamodb:Query'], [indexArn(table, 'notices-by-mailbox')]],
+      ...readsIndexes(table, 'notices-by-mailbox'),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
     },
     failsWith: { name: 'AnswersFailed', words: `"${alarmWords.answerFailed}"` },

@@ -18,7 +18,7 @@ import { houseFunction } from '../constructs/function.ts'
 import type { People } from '../people.ts'
 import type { Settings } from '../settings.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn, readsTable } from '../table.ts'
+import { askedByPeople, readsIndexes, readsTable } from '../table.ts'
 import { uploadGrants } from './import.ts'
 
 /** Claims that tell who called, as far as they name nobody. */
@@ -92,7 +92,7 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
     },
     grants: {
       ...readsTable(table),
-      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      ...readsIndexes(table, ...askedByPeople),
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...uploadGrants(scope, shared),
     },

@@ -9,7 +9,7 @@ import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../construct
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 export interface NewNotices {
   /** notices that must be confirmed as read */
@@ -77,7 +77,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       MAIL_CONFIGURATION_SET: mail.configurationSet,
     },
     grants: {
-      ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
+      ...readsIndexes(table, 'notices-by-queue'),
       // Mails tell how a stick stands by now. Marked addresses get none.
       ...readsTable(table),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],

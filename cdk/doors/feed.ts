@@ -7,7 +7,7 @@ import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 /** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
 export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
@@ -22,7 +22,7 @@ export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
     environment: { TABLE_NAME: table.tableName, MAIL_FROM: mail.from },
     grants: {
       ...readsTable(table),
-      ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing'), indexArn(table, 'by-depot-next-tell')]],
+      ...readsIndexes(table, 'by-crew-standing', 'by-depot-next-tell'),
     },
     failsWith: { name: 'FeedsFailed', words: `"${alarmWords.feedFailed}"` },
     errorsMean: {

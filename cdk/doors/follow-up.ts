@@ -6,7 +6,7 @@ import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 /** Tells the next person up of what nobody confirmed as read, and of what was not delivered, which its queue brings. */
 export function followUpDoor(parent: Construct, shared: Shared): Queue {
@@ -41,7 +41,7 @@ export function followUpDoor(parent: Construct, shared: Shared): Queue {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ...readsTable(table),
-      ReadNotices: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue'), indexArn(table, 'notices-by-stick')]],
+      ...readsIndexes(table, 'notices-by-queue', 'notices-by-stick'),
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...queueGrants(undelivered),
     },

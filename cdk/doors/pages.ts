@@ -8,7 +8,7 @@ import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn, readsTable } from '../table.ts'
+import { askedByPeople, readsIndexes, readsTable } from '../table.ts'
 import { uploadGrants } from './import.ts'
 
 /** Whatever address no other door has. A page asks for a session itself: only it can lead to the sign-in and back. */
@@ -39,7 +39,7 @@ export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn'
     },
     grants: {
       ...readsTable(table),
-      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      ...readsIndexes(table, ...askedByPeople),
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...uploadGrants(scope, shared),
     },

@@ -3,7 +3,7 @@ import { Construct } from 'constructs'
 import { everyFiveMinutes } from '../constructs/alarm.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 /**
  * Rewrites the lists once the rules, or the depot of a crew, have changed, and owes word of what the rules hold now.
@@ -19,7 +19,15 @@ export function reindexDoor(parent: Construct, shared: Shared): void {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ...readsTable(table),
-      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      ...readsIndexes(
+        table,
+        'by-depot-next-tell',
+        'by-depot-standing',
+        'by-crew-standing',
+        'by-instrument',
+        'by-lot',
+        'notices-by-queue',
+      ),
       WriteTable: [['dynamodb:PutItem'], [table.tableArn]],
     },
     runs: {

@@ -6,7 +6,7 @@ import { alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 const unproved = 'facts are recorded and count, but cannot be proved yet: whoever altered one now would leave no trace.'
 
@@ -25,9 +25,8 @@ export function sequenceDoor(parent: Construct, shared: Shared): Queue {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ...readsTable(table),
-      ReadWaiting: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
       // facts of builds that have no tree are looked for by stick
-      ReadSticks: [['dynamodb:Query'], [indexArn(table, 'by-depot-standing')]],
+      ...readsIndexes(table, 'notices-by-queue', 'by-depot-standing'),
       WriteTree: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...queueGrants(facts),
     },

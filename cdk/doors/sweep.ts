@@ -4,7 +4,7 @@ import { alarmWords } from '../../functions/store/table-shape.ts'
 import { alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn, readsTable } from '../table.ts'
+import { readsIndexes, readsTable } from '../table.ts'
 
 /** The hourly look at who must be told what. */
 export function sweepDoor(parent: Construct, shared: Shared): void {
@@ -19,7 +19,7 @@ export function sweepDoor(parent: Construct, shared: Shared): void {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ...readsTable(table),
-      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      ...readsIndexes(table, 'by-depot-next-tell'),
       WriteTable: [['dynamodb:PutItem'], [table.tableArn]],
     },
     runs: {

@@ -13,6 +13,9 @@ const flags = [
   '--no-first-run',
 ]
 
+/** Unpacks it from its package where that has not been done; answers where it lies. */
+export const unpackBrowser = (): Promise<string> => chromiumInPackage.executablePath()
+
 export async function openBrowser(): Promise<Browser> {
-  return chromium.launch({ executablePath: await chromiumInPackage.executablePath(), args: flags })
+  return chromium.launch({ executablePath: await unpackBrowser(), args: flags })
 }

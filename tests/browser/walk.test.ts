@@ -1,5 +1,6 @@
 /** The README's walk through the demo, with the commands as they stand there, in a real browser. */
 import { execFile } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -8,6 +9,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { filesOf, saidOf } from '../support/proof-folder.ts'
 import { openBrowser } from './browser.ts'
 import { contextFor } from './signed-in.ts'
 
@@ -112,4 +114,20 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold; t
   const told = (await stack.mail()).filter(({ subject }) => /^Stick S-0002 is on hold/.test(subject))
   expect(told.length).toBeGreaterThan(2)
   expect(await run(commandsOf(proving))).toContain('every state is the replay of its facts')
+})
+
+test('the folder of a stick of the demo holds by itself, and with a byte of its records changed it does not', async () => {
+  const files = await filesOf(await (await stack.signedIn('manager')).get('/sticks/S-0002/proof'))
+  const said = await saidOf(files)
+  expect(said).toContain('All of it holds.')
+  const records = Number(/(\d+) records\./.exec(said)?.[1])
+  expect(records).toBeGreaterThan(2)
+  const altered = Buffer.from(files['proof.json'] ?? [])
+  altered.write('M', altered.lastIndexOf('leakageMicroamps'))
+  expect(await saidOf({ ...files, 'proof.json': altered })).toContain('FAULT: proof.json is not as it was handed out')
+  // whoever alters it may alter the list of files too
+  const listed = JSON.parse(Buffer.from(files['files.json'] ?? []).toString())
+  const list = { ...listed, 'proof.json': createHash('sha256').update(altered).digest('hex') }
+  const forged = { ...files, 'proof.json': altered, 'files.json': Buffer.from(JSON.stringify(list)) }
+  expect(await saidOf(forged)).toMatch(/FAULT: record \d+ \(fact [0-9a-f-]{36}\) is not in the tree as it reads here/)
 })

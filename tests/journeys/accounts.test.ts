@@ -120,6 +120,16 @@ test('who comes back has their account again, and whose last day comes loses it 
   expect(await passwords()).toHaveLength(1)
 })
 
+test('an address that somebody else gets is an account of their own: the old password opens nothing', async () => {
+  const before = stack.parts.pool.userOf(email)?.sub
+  await stack.call('PUT', '/v1/people/tor', { ...noor, name: 'Tor Noor' }, 'owner')
+  await stack.settle()
+  const account = stack.parts.pool.userOf(email)
+  expect(account?.enabled).toBe(true)
+  expect(account?.sub).not.toBe(before)
+  expect(await passwords()).toHaveLength(2)
+})
+
 test('whoever never used their first password is sent another when they are set free', async () => {
   const nils = { ...noor, name: 'Nils Orr', email: 'nils@demo-utility.example' }
   await stack.call('PUT', '/v1/people/nils', nils, 'owner')

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { aTest, day } from '../support/trade.ts'
+import { aStick, aTest, day } from '../support/trade.ts'
 import { bring, furnish, lookAt } from './furnish.ts'
 
 let stack: LocalStack
@@ -161,5 +161,21 @@ describe('what is known, on a date and as of a date', () => {
     expect((await lookAt(stack, 'S-1', '?on=2026-03-04')).status).toBe('in service')
     expect((await lookAt(stack, 'S-1', '?on=2026-03-04&asKnownOn=2026-03-04')).status).toBe('on hold')
     expect((await lookAt(stack, 'S-1', '?on=2028-03-05')).status).toBe('overdue')
+  })
+})
+
+describe('every list that people may ask for opens by the API and on a page', () => {
+  const to = 'ana@crew-one.example'
+  test.each([
+    ['/v1/roster?lent=true', '/roster?lent=true', 'S-1', false],
+    ['/v1/roster?lot=L-7', '/roster?lot=L-7', 'S-1', true],
+    [`/v1/notices?to=${to}`, `/notices?to=${to}`, 'Ana', true],
+  ])('%s', async (path, page, named, isThere) => {
+    if (path.includes('lot='))
+      await stack.call('PUT', '/v1/sticks/S-1', { ...aStick, lot: 'L-7', crewId: 'CR-1' }, 'manager')
+    const answer = await stack.call('GET', path, undefined, 'manager')
+    expect([answer.status, (answer.json as { items: object[] }).items.length > 0]).toEqual([200, isThere])
+    const shown = await (await stack.signedIn()).get(page)
+    expect([shown.status, (await shown.text()).includes(`>${named}`)]).toEqual([200, isThere])
   })
 })

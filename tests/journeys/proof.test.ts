@@ -1,32 +1,22 @@
 /** A record is proved to a stranger: by the mail that the owners keep, and by a folder that needs nothing of ours. */
-import { execFile } from 'node:child_process'
 import { randomUUID } from 'node:crypto'
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { promisify } from 'node:util'
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
-import { unzipSync } from 'fflate'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { filesOf, saidOf } from '../support/proof-folder.ts'
 import { aTest } from '../support/trade.ts'
 import { bring, furnish } from './furnish.ts'
 
 let stack: LocalStack
-let scratch: string
 beforeAll(async () => {
-  scratch = mkdtempSync(join(tmpdir(), 'proof-'))
   stack = await startStack({ memory: true })
   await stack.day('2026-03-02')
   await furnish(stack)
   await bring(stack, aTest())
   await stack.settle()
 })
-afterAll(async () => {
-  rmSync(scratch, { recursive: true, force: true })
-  await stack?.stop()
-})
+afterAll(() => stack?.stop())
 
 const tingle = () =>
   stack.call(
@@ -36,16 +26,10 @@ const tingle = () =>
     'crew',
   )
 
-/** Downloaded, unpacked somewhere, and checked there. */
 async function checked(...fingerprint: string[]): Promise<string> {
   const answer = await (await stack.signedIn('manager')).get('/sticks/S-1/proof')
   expect([answer.status, answer.headers.get('content-type')]).toEqual([200, 'application/zip'])
-  const folder = join(scratch, randomUUID())
-  mkdirSync(folder)
-  for (const [name, bytes] of Object.entries(unzipSync(new Uint8Array(await answer.arrayBuffer()))))
-    writeFileSync(join(folder, name), bytes)
-  const run = promisify(execFile)(process.execPath, [join(folder, 'verify.mjs'), ...fingerprint])
-  return (await run.catch((error: { stdout: string }) => error)).stdout
+  return saidOf(await filesOf(answer), ...fingerprint)
 }
 
 test('each fact gets its place as it is written, and the stick’s page hands out the proof', async () => {
