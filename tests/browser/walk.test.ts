@@ -116,7 +116,7 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold; t
   expect(await run(commandsOf(proving))).toContain('every state is the replay of its facts')
 })
 
-test('the folder of a stick of the demo holds by itself, and with a byte of its records changed it does not', async () => {
+test('the folder of a stick of the demo holds by itself, and a changed byte of it does not', async () => {
   const files = await filesOf(await (await stack.signedIn('manager')).get('/sticks/S-0002/proof'))
   const said = await saidOf(files)
   expect(said).toContain('All of it holds.')
