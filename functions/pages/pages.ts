@@ -5,10 +5,13 @@ import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import { type LabelSheetName, labelSheets } from '../../shared-domain/label-sheets.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid, isOutOfReach, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
+import type { PaperToDraw } from '../questions/papers.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import type { Shares } from '../requests/fair-shares.ts'
 import type { Recorder } from '../requests/request.ts'
@@ -58,6 +61,7 @@ export function buildPages(parts: PagesParts): Hono {
   addRegisters(site)
   addCrew(site)
   addSticks(site)
+  addPapers(site)
   addRecalls(site)
   addDevice(app, visits, times)
   addImports(site, parts)
@@ -204,6 +208,41 @@ function addSticks(site: Site): void {
     return (await import('./test-page.ts')).testPage(by, at, wording)
   })
 }
+
+/** What is printed: all that makes it is loaded with the first. */
+function addPapers(site: Site): void {
+  const add = (path: string, of: (by: Asker, context: Context) => Promise<PaperToDraw>) =>
+    site.app.get(path, (context) =>
+      signedIn(site, context, async ({ asker, wholly }) => {
+        const [paper, directory] = await Promise.all([of(asker, context), directoryFor(asker)])
+        return (await import('./papers/paper-file.ts')).paperShown(asker, { paper, directory }, await wholly())
+      }),
+    )
+  const questions = () => import('../questions/papers.ts')
+  add('/sticks/:id/certificate', async (by, context) => {
+    const known = await (await questions()).certificateFor(by, nameFrom(context, 'id'), asked(context, 'test', isName))
+    return { kind: 'certificate', known }
+  })
+  add('/sticks/:id/tag', async (by, context) => {
+    const { sheetFor } = await import('../questions/sticks.ts')
+    return { kind: 'tag', known: await sheetFor(by, nameFrom(context, 'id')) }
+  })
+  add('/sticks/:id/label', async (by, context) => {
+    const known = await (await questions()).labelFor(by, nameFrom(context, 'id'))
+    const sheet = asked(context, 'sheet', isLabelSheet) ?? 'a4-24'
+    return { kind: 'label', known, asked: { sheet, place: Math.max(1, numberFrom(context, 'place')) } }
+  })
+  add('/sticks/:id/worksheet', async (by, context) => {
+    const [procedureId, instrumentId] = ['procedure', 'instrument'].map((name) => asked(context, name, isName))
+    const known = await (await questions()).worksheetFor(by, nameFrom(context, 'id'), { procedureId, instrumentId })
+    return { kind: 'worksheet', known }
+  })
+  add('/depots/:id/bench-list', async (by, context) => {
+    return { kind: 'bench list', known: await (await questions()).benchListFor(by, nameFrom(context, 'id')) }
+  })
+}
+
+const isLabelSheet = (text: string): text is LabelSheetName => text in labelSheets
 
 function addRecalls(site: Site): void {
   addPage(site, '/recalls', async (by, _, wording) => (await import('./recalls-page.ts')).recallsPage(by, wording))

@@ -36,7 +36,7 @@ interface Step {
 /**
  * The first place that coverage still misses: dry before wet, section by section, turn by turn, from nought on. Null
  * once nothing is missing; readings that are in doubt for another reason are no matter of this.
- * @lintignore a sheet for the bench lists the places by it
+ * @lintignore the places of a sheet come from the same step
  */
 export function nextPlace(test: MeasuredSoFar, at: AtTheBench): NextPlace | typeof spanTooShort | null {
   for (const state of statesAskedOf(at.stick.construction)) {
@@ -55,10 +55,10 @@ function nextOfState(state: SurfaceState, test: MeasuredSoFar, at: AtTheBench) {
   return nextToRead(state, test, at)
 }
 
-function nextToRead(state: SurfaceState, test: MeasuredSoFar, { stick, procedure, instrument }: AtTheBench) {
-  const step = { span: millimetres(instrument.spanMetres), overlap: millimetres(procedure.leastOverlapMetres) }
+function nextToRead(state: SurfaceState, test: MeasuredSoFar, at: AtTheBench) {
+  const step = stepOf(at)
   const readings = test[state]?.readings ?? []
-  for (const one of lengthsOf(stick)) {
+  for (const one of lengthsOf(at.stick)) {
     for (const quarterTurn of quarterTurns) {
       const rows = readings.filter((row) => row.quarterTurn === quarterTurn && row.section === one.section)
       const next = nextSpan(outermostSpans(rows, one.length), one, step)
@@ -86,6 +86,24 @@ function nextToWithstand(
 }
 
 const sectionOf = ({ section }: Length) => (section === undefined ? {} : { section })
+
+/** The places of one quarter turn of which nothing is read yet, in the order in which they are asked for. */
+export function placesOfTurn(one: Length, at: Omit<AtTheBench, 'stick'>): Along[] | typeof spanTooShort {
+  const step = stepOf(at)
+  const places: Along[] = []
+  for (;;) {
+    const next = nextSpan(outermostSpans(places, one.length), one, step)
+    if (next === null || next === spanTooShort) return next ?? places
+    places.push(next)
+  }
+}
+
+const stepOf = ({ procedure, instrument }: Omit<AtTheBench, 'stick'>): Step => ({
+  span: millimetres(instrument.spanMetres),
+  overlap: millimetres(procedure.leastOverlapMetres),
+})
+
+type Along = Pick<NextPlace, 'fromMetres' | 'toMetres'>
 
 /** A place as far along as the overlap allows: each one further back would make one reading more of it. */
 function nextSpan(outermost: readonly Span[], { length }: Length, { span, overlap }: Step) {
