@@ -3,7 +3,7 @@ import type { Context } from 'hono'
 import { compress } from 'hono/compress'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
-import { isCalendarDate } from '../../shared-domain/calendar.ts'
+import { type Instant, isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { type LabelSheetName, labelSheets } from '../../shared-domain/label-sheets.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
@@ -12,11 +12,13 @@ import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
 import type { PaperToDraw } from '../questions/papers.ts'
+import type { CertificateLook, LabelLook } from '../questions/public-looks.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import type { Shares } from '../requests/fair-shares.ts'
 import type { Recorder } from '../requests/request.ts'
-import { arrivedAt } from '../web/gateway.ts'
-import { type WebDocument, webPage } from '../web/web-page.ts'
+import { arrivedAt, sourceOf } from '../web/gateway.ts'
+import { pageReaderOf } from '../web/reader.ts'
+import { behindASecret, type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
 import { addDevice, answerToDevice, asksAsDevice, notTaken, toldToSignIn } from './device-doors.ts'
@@ -39,10 +41,22 @@ export interface PagesParts extends VisitParts {
   readonly feedsUrl?: string
   /** loaded with the first act; left out in tests that ask more than anybody does */
   readonly shares?: () => Promise<Shares>
+  /** what is behind printed codes, for anybody; left out in tests that scan none */
+  readonly looks?: (() => Promise<Looks>) | undefined
   /** where files come to; left out in tests that send none */
   readonly uploads?: Recorder['uploads']
   /** left out in tests that sign nobody in */
   readonly signIn?: SignInParts
+}
+
+interface CodeAsked {
+  readonly code: string
+  readonly now: Instant
+}
+
+export interface Looks {
+  readonly label: (asked: CodeAsked) => Promise<LabelLook | undefined>
+  readonly certificate: (asked: CodeAsked) => Promise<CertificateLook | undefined>
 }
 
 export function buildPages(parts: PagesParts): Hono {
@@ -61,7 +75,8 @@ export function buildPages(parts: PagesParts): Hono {
   addRegisters(site)
   addCrew(site)
   addSticks(site)
-  addPapers(site)
+  addPapers(site, parts)
+  addLooks(site, parts)
   addRecalls(site)
   addDevice(app, visits, times)
   addImports(site, parts)
@@ -210,12 +225,15 @@ function addSticks(site: Site): void {
 }
 
 /** What is printed: all that makes it is loaded with the first. */
-function addPapers(site: Site): void {
+function addPapers(site: Site, { origin }: PagesParts): void {
   const add = (path: string, of: (by: Asker, context: Context) => Promise<PaperToDraw>) =>
     site.app.get(path, (context) =>
       signedIn(site, context, async ({ asker, wholly }) => {
-        const [paper, directory] = await Promise.all([of(asker, context), directoryFor(asker)])
-        return (await import('./papers/paper-file.ts')).paperShown(asker, { paper, directory }, await wholly())
+        const { codePathFor } = await import('../requests/paper-codes.ts')
+        const paper = await of(asker, context)
+        const [directory, codePath] = await Promise.all([directoryFor(asker), codePathFor(asker, paper)])
+        const { paperShown } = await import('./papers/paper-file.ts')
+        return paperShown(asker, { paper, directory, codePath }, { wording: await wholly(), origin })
       }),
     )
   const questions = () => import('../questions/papers.ts')
@@ -241,6 +259,36 @@ function addPapers(site: Site): void {
     return { kind: 'bench list', known: await (await questions()).benchListFor(by, nameFrom(context, 'id')) }
   })
 }
+
+/** Whoever holds a printed code looks without signing in. Each network has a share of its own. */
+function addLooks({ app }: Site, { looks, clock, shares }: PagesParts): void {
+  const add = (path: string, of: (by: Looks, code: string, context: Context) => Promise<WebDocument | undefined>) =>
+    app.get(path, async (context) => {
+      if (looks === undefined) return context.notFound()
+      const { noLookPage } = await import('./look-pages.ts')
+      try {
+        ;(await shares?.())?.admit({ organisation: `scans from ${sourceOf(context)}`, personId: '' }, {}, null)
+      } catch (error) {
+        if (!(error instanceof Refused) || error.refusal.kind !== 'too many') throw error
+        const headers = { ...behindASecret, 'retry-after': `${error.refusal.seconds}` }
+        return webPage(noLookPage('look busy', await wordingAskedOf(context)), { status: 429, headers })
+      }
+      const shown = await of(await looks(), context.req.param('code') ?? '', context)
+      const page = shown ?? noLookPage('look nothing', await wordingAskedOf(context))
+      return webPage(page, { status: shown === undefined ? 404 : 200, headers: behindASecret })
+    })
+  add('/s/:code', async ({ label }, code, context) => {
+    const look = await label({ code, now: clock() })
+    return look && (await import('./look-pages.ts')).labelLookPage(look, await wordingAskedOf(context))
+  })
+  add('/c/:code', async ({ certificate }, code, context) => {
+    const look = await certificate({ code, now: clock() })
+    return look && (await import('./look-pages.ts')).certificateLookPage(look, await wordingAskedOf(context))
+  })
+}
+
+const wordingAskedOf = async (context: Context) =>
+  (await import('./wording.ts')).pageWordingFor(pageReaderOf(context.req.raw))
 
 const isLabelSheet = (text: string): text is LabelSheetName => text in labelSheets
 

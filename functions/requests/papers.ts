@@ -63,8 +63,9 @@ export const paperRoutes: Route[] = [
 
 async function printed(request: Request, paper: PaperToDraw) {
   if (request.paperFile === undefined) throw new Error('this door prints no papers')
-  const directory = await directoryFor(request)
-  const { name, bytes } = await request.paperFile(request, { paper, directory })
+  const { codePathFor } = await import('./paper-codes.ts')
+  const [directory, codePath] = await Promise.all([directoryFor(request), codePathFor(request, paper)])
+  const { name, bytes } = await request.paperFile(request, { paper, directory, codePath })
   return {
     status: 200,
     body: bytes,

@@ -37,7 +37,7 @@ export interface MadeFile {
 
 export type PaperMaker = (
   asker: Asker,
-  drawn: { readonly paper: PaperToDraw; readonly directory: Directory },
+  drawn: { readonly paper: PaperToDraw; readonly directory: Directory; readonly codePath: string | undefined },
 ) => Promise<MadeFile>
 
 /** Packs what proves a stick's records into one file. */

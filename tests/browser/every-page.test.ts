@@ -46,6 +46,8 @@ const files = [
 const noPages = new Set([
   ...files,
   ...['/', '/healthz', '/registers/sticks', '/sign-in', '/signed-in'],
+  // what is behind printed codes is scanned in functions/public-looks.test.ts
+  ...['/s/:code', '/c/:code'],
   ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
   ...['/enter/policies', '/enter/organisations', '/bench', '/plan'],
 ])

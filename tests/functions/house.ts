@@ -128,7 +128,7 @@ export function openHouse(
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
     proofFile: proofFileInEnglish,
-    paperFile: paperFileInEnglish,
+    paperFile: paperFileInEnglish('https://pages.example'),
     uploads: async () => uploads,
     ...more,
   })

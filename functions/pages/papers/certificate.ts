@@ -12,7 +12,8 @@ import { verdictInWords } from '../test-page.ts'
 import { checkColumns, checkRows, recordRows } from '../test-record.ts'
 import type { PageWording } from '../wording.ts'
 import { moment, saidOrder, undatedFor, whyOf } from '../words.ts'
-import { framed, heading, list, type Paper, table, textBlock } from './pdf.ts'
+import { code } from './code.ts'
+import { framed, heading, list, millimetre, type Paper, table, textBlock } from './pdf.ts'
 import type { Printing } from './printing.ts'
 import { drawStrips } from './strips.ts'
 
@@ -37,6 +38,7 @@ export function drawCertificate(sheet: Paper, known: TestOfStick, printing: Prin
   const of = say('certificate of stick', { stick: stick.stickId, on: test.fact.occurredOn })
   textBlock(sheet, of, { font: 'bold', size: 12.5 })
   textBlock(sheet, say('paper number', { number: certificateNumber(known), when, organisation }))
+  drawCode(sheet, printing)
   howItStood(sheet, known, printing)
   if (test.corrected !== undefined) {
     const text = say('paper was slip', { reason: test.corrected.reason })
@@ -54,6 +56,15 @@ export function drawCertificate(sheet: Paper, known: TestOfStick, printing: Prin
   drawStrips(sheet, test.analysis.strips, wording)
   table(sheet, { rows: [[say('paper signed'), '']], widths: [0.3, 0.7], leastHeight: 30 })
   textBlock(sheet, say('safety'), { size: 8.5 })
+}
+
+/** Beside the heading, where the eye begins. */
+function drawCode(sheet: Paper, { codeUrl: address, wording: { say } }: Printing): void {
+  if (address === undefined) return
+  textBlock(sheet, say('code says', { address }), { size: 8.5 })
+  const side = 28 * millimetre
+  const at = { x: sheet.left + sheet.width - side, y: sheet.y - side - 2, side }
+  code(sheet, { ...at, address, alt: say('code alt certificate', { address }) })
 }
 
 function howItStood(sheet: Paper, { standing, stick, zone }: TestOfStick, { wording, place, at }: Printing): void {

@@ -19,15 +19,28 @@ export interface PaperFile {
   readonly bytes: Uint8Array<ArrayBuffer>
 }
 
-interface Drawn {
+export interface Drawn {
   readonly paper: PaperToDraw
   readonly directory: Directory
+  /** the end of its code's address */
+  readonly codePath: string | undefined
 }
 
-export async function paperFile(asker: Asker, { paper, directory }: Drawn, wording: PageWording): Promise<PaperFile> {
+/** The words of whoever prints, and the address of the pages, without a slash at its end. */
+interface PrintedBy {
+  readonly wording: PageWording
+  readonly origin: string
+}
+
+export async function paperFile(
+  asker: Asker,
+  { paper, directory, codePath }: Drawn,
+  { wording, origin }: PrintedBy,
+): Promise<PaperFile> {
   const names = namesIn(directory)
   const place = paper.kind === 'bench list' ? null : depotNameOf(paper.known.stick.depotId, names)
-  const printing = { wording, organisation: asker.organisation.name, place, at: asker.now, names }
+  const codeUrl = codePath === undefined ? undefined : `${origin}${codePath}`
+  const printing = { wording, organisation: asker.organisation.name, place, at: asker.now, codeUrl, names }
   const { title, number, draw, size } = planOf(paper, printing)
   const { say, language, units } = wording
   const options: PaperOptions = {
@@ -70,7 +83,7 @@ function planOf(paper: PaperToDraw, printing: Printing & { readonly names: Retur
       return { title, draw: (sheet) => drawTag(sheet, paper.known, printing) }
     }
     case 'label':
-      return labelPlan(paper, wording)
+      return labelPlan(paper, printing)
     case 'worksheet': {
       const title = say('sheet title', { stick: paper.known.stick.stickId })
       return { title, draw: (sheet) => drawWorksheet(sheet, paper.known, printing) }
@@ -82,7 +95,7 @@ function planOf(paper: PaperToDraw, printing: Printing & { readonly names: Retur
   }
 }
 
-function labelPlan({ known, asked }: PaperToDraw & { readonly kind: 'label' }, wording: PageWording): Plan {
+function labelPlan({ known, asked }: PaperToDraw & { readonly kind: 'label' }, { wording, codeUrl }: Printing): Plan {
   const { stick, standing, last } = known
   const sheet = labelSheets[asked.sheet]
   const testedOn = last?.fact.judgement.verdict === 'pass' ? last.fact.occurredOn : null
@@ -90,7 +103,7 @@ function labelPlan({ known, asked }: PaperToDraw & { readonly kind: 'label' }, w
     title: wording.say('label title', { stick: stick.stickId }),
     size: sheet.paper,
     draw: (page) => {
-      const label = { stickId: stick.stickId, standing, testedOn }
+      const label = { stickId: stick.stickId, standing, testedOn, codeUrl }
       // a place past the end of this sheet is its last
       const place = Math.min(asked.place, sheet.columns * sheet.rows) - 1
       drawLabel(page, label, { on: { sheet, place }, wording })
@@ -100,11 +113,13 @@ function labelPlan({ known, asked }: PaperToDraw & { readonly kind: 'label' }, w
 }
 
 /** For whoever asks by a program: in English and metres, as all that the API says. */
-export const paperFileInEnglish = async (asker: Asker, drawn: Drawn): Promise<PaperFile> =>
-  paperFile(asker, drawn, await pageWordingFor({ language: 'en' }))
+export const paperFileInEnglish =
+  (origin: string) =>
+  async (asker: Asker, drawn: Drawn): Promise<PaperFile> =>
+    paperFile(asker, drawn, { wording: await pageWordingFor({ language: 'en' }), origin })
 
-export async function paperShown(asker: Asker, drawn: Drawn, wording: PageWording): Promise<Response> {
-  const { name, bytes } = await paperFile(asker, drawn, wording)
+export async function paperShown(asker: Asker, drawn: Drawn, by: PrintedBy): Promise<Response> {
+  const { name, bytes } = await paperFile(asker, drawn, by)
   return new Response(bytes, {
     headers: {
       ...secureHeaders,

@@ -145,7 +145,8 @@ function heightOf(sheet: Paper, text: string, look: Look & { readonly width: num
   return linesFor(sheet, text, look).length * (look.size ?? plainSize) * leading
 }
 
-function linesFor(sheet: Paper, text: string, { width, ...look }: Look & { readonly width: number }): string[] {
+/** The text in lines that fit. */
+export function linesFor(sheet: Paper, text: string, { width, ...look }: Look & { readonly width: number }): string[] {
   const doc = pen(sheet, look)
   const fits = (line: string) => doc.widthOfString(line) <= width
   return known(sheet, text)

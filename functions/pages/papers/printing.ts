@@ -8,4 +8,6 @@ export interface Printing {
   /** the name of the depot that the stick belongs to; null where nobody knows */
   readonly place: string | null
   readonly at: Instant
+  /** the address that the code on it leads to; undefined for papers that bear none */
+  readonly codeUrl: string | undefined
 }
