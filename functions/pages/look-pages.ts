@@ -35,8 +35,7 @@ ${why}
 <p>${say('look compare')}</p>
 <p>${say('look hour', { when: moment(now, zone, wording) })}</p>
 <p><a class="button" href="/sticks/${encodeURIComponent(stickId)}/report">${say('look report')}</a></p>
-<p><a href="/sticks/${encodeURIComponent(stickId)}">${say('look more')}</a></p>
-<p class="quiet">${say('safety')}</p>`
+<p><a href="/sticks/${encodeURIComponent(stickId)}">${say('look more')}</a></p>`
   return documentOf({ title: say('look title', { stick: stickId }), main }, wording)
 }
 
@@ -74,8 +73,7 @@ ${orderLine(mayBeUsed(status) && stands ? status : 'on hold', say(stands ? 'look
 ${mayBeUsed(status) ? '' : html`<p class="lead">${say('today not fit', { status })}</p>`}
 <dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>
 ${hasNewer ? html`<p>${say('look newer')}</p>` : ''}
-<p>${say('look hour', { when: moment(now, zone, wording) })}</p>
-<p class="quiet">${say('safety')}</p>`
+<p>${say('look hour', { when: moment(now, zone, wording) })}</p>`
   return documentOf({ title: say('look certificate title', { number }), main }, wording)
 }
 
@@ -84,7 +82,6 @@ export function noLookPage(what: 'look nothing' | 'look busy', wording: PageWord
   const { say } = wording
   const title = say(what)
   const main = html`<h1>${title}</h1>
-<p class="lead">${say(`${what} means`)}</p>
-<p class="quiet">${say('safety')}</p>`
+<p class="lead">${say(`${what} means`)}</p>`
   return documentOf({ title, main }, wording)
 }

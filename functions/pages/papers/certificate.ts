@@ -30,15 +30,10 @@ export function certificateTitle({ test }: TestOfStick, { say }: PageWording): s
 }
 
 export function drawCertificate(sheet: Paper, known: TestOfStick, printing: Printing): void {
-  const { wording, organisation, at } = printing
+  const { wording } = printing
   const { say } = wording
-  const { test, stick, zone } = known
-  const when = moment(at, zone, wording)
-  heading(sheet, 1, certificateTitle(known, wording))
-  const of = say('certificate of stick', { stick: stick.stickId, on: test.fact.occurredOn })
-  textBlock(sheet, of, { font: 'bold', size: 12.5 })
-  textBlock(sheet, say('paper number', { number: certificateNumber(known), when, organisation }))
-  drawCode(sheet, printing)
+  const { test } = known
+  headed(sheet, known, printing)
   howItStood(sheet, known, printing)
   if (test.corrected !== undefined) {
     const text = say('paper was slip', { reason: test.corrected.reason })
@@ -58,13 +53,23 @@ export function drawCertificate(sheet: Paper, known: TestOfStick, printing: Prin
   textBlock(sheet, say('safety'), { size: 8.5 })
 }
 
-/** Beside the heading, where the eye begins. */
-function drawCode(sheet: Paper, { codeUrl: address, wording: { say } }: Printing): void {
-  if (address === undefined) return
-  textBlock(sheet, say('code says', { address }), { size: 8.5 })
+/** The code stands beside the heading, where the eye begins. */
+function headed(sheet: Paper, known: TestOfStick, { wording, organisation, at, codeUrl: address }: Printing): void {
+  const { say } = wording
+  const { test, stick, zone } = known
   const side = 28 * millimetre
-  const at = { x: sheet.left + sheet.width - side, y: sheet.y - side - 2, side }
-  code(sheet, { ...at, address, alt: say('code alt certificate', { address }) })
+  const from = sheet.y
+  const beside = address === undefined ? sheet : { ...sheet, width: sheet.width - side }
+  heading(beside, 1, certificateTitle(known, wording))
+  const of = say('certificate of stick', { stick: stick.stickId, on: test.fact.occurredOn })
+  textBlock(beside, of, { font: 'bold', size: 12.5 })
+  const when = moment(at, zone, wording)
+  textBlock(beside, say('paper number', { number: certificateNumber(known), when, organisation }))
+  if (address === undefined) return
+  textBlock(beside, say('code says', { address }), { size: 8.5 })
+  code(sheet, { x: sheet.left + beside.width, y: from, side, address, alt: say('code alt certificate', { address }) })
+  sheet.y = Math.max(beside.y, from + side)
+  sheet.hasMissing ||= beside.hasMissing
 }
 
 function howItStood(sheet: Paper, { standing, stick, zone }: TestOfStick, { wording, place, at }: Printing): void {
