@@ -80,11 +80,11 @@ const addressesAsOursAre: Plugin = {
 }
 
 const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
-/** Handed to people as they stand, comments and all. */
-const handedOut = (folder: string) => globSync(join(folder, '*.mjs'))
+/** As they stand: what is handed to people, comments and all, and fonts. */
+const handedOut = (folder: string) => globSync(join(folder, '*.{mjs,ttf}'))
 
 /** Modules that read files beside them. */
-const readers = ['web/house-style.ts', 'pages/layout.ts', 'pages/proof-file.ts']
+const readers = ['web/house-style.ts', 'pages/layout.ts', 'pages/proof-file.ts', 'pages/papers/fonts.ts']
 
 const foldersRead = (inputs: readonly string[]): string[] =>
   inputs.filter((path) => readers.some((reader) => path.endsWith(`/${reader}`))).map((path) => dirname(path))

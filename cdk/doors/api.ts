@@ -85,6 +85,8 @@ export function apiDoor(parent: Construct, shared: Shared, people: People): void
       TABLE_NAME: table.tableName,
       UPLOADS_BUCKET: shared.uploads.bucketName,
       FEEDS_URL: shared.addresses.feeds,
+      // codes on papers lead to the pages
+      ORIGIN_URL: shared.addresses.pages,
       REQUESTS_PER_SECOND: shared.settings.requestsPerSecond,
       TOKEN_CLIENTS: people.clients.join(' '),
       TOKEN_SCOPE: people.scope,

@@ -11,7 +11,7 @@ import type { Shares } from '../requests/fair-shares.ts'
 import { perform } from '../requests/perform.ts'
 import { type Answer, noSuchAddress, notDoneHere, outOfReach, problemType, unexpected } from '../requests/problem.ts'
 import { keysForetold } from '../requests/read-ahead.ts'
-import type { ProofFolder, Recorder, Route } from '../requests/request.ts'
+import type { PaperMaker, ProofFolder, Recorder, Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { whoIs } from '../store/sign-ins.ts'
@@ -28,6 +28,7 @@ export interface ApiParts {
   readonly tokens: TokenRules
   readonly openApi: () => Promise<object>
   readonly proofFile?: ProofFolder
+  readonly paperFile?: PaperMaker
   readonly uploads?: Recorder['uploads']
   /** left out in tests that ask more than anybody does */
   readonly shares?: Shares
@@ -68,7 +69,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
 }
 
 async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
-  const { table, feedsUrl, proofFile, uploads } = parts
+  const { table, feedsUrl, proofFile, paperFile, uploads } = parts
   const now = parts.clock()
   const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
   const bound = await whoIs(table, subject)
@@ -85,7 +86,8 @@ async function handle(parts: ApiParts, route: Route, context: Context): Promise<
     callerOf(organisation, { ...bound, issuedAt }, today),
     rulesOn(organisation, today),
   ])
-  const by = { organisation, caller, now, feedsUrl, proofFile, uploads, arrivedAt: arrivedAt(context, parts.clock) }
+  const asks = { organisation, caller, now, arrivedAt: arrivedAt(context, parts.clock) }
+  const by = { ...asks, feedsUrl, proofFile, paperFile, uploads }
   return perform(route, by, { params, query: context.req.query(), body })
 }
 

@@ -24,6 +24,8 @@ const api = buildApi({
   },
   // the pages draw the page in it; they are loaded for nobody else
   proofFile: async (...asked) => (await import('../pages/proof-file.ts')).proofFileInEnglish(...asked),
+  paperFile: async (...asked) =>
+    (await import('../pages/papers/paper-file.ts')).paperFileInEnglish(environment.ORIGIN_URL)(...asked),
   // few send files
   uploads: async () => (await import('../store/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
   // the document is as large as all the rest, and seldom asked for

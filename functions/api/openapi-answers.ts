@@ -2,10 +2,13 @@
 import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 
+/** What is answered as bytes, by the type it comes with. */
+export const bytesAs = { 'proof folder': 'application/zip', paper: 'application/pdf' } as const
+
 /** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
 export const shownAs = (answer: AnswerName, named: NamedSchemas): object =>
-  answer === 'proof folder'
-    ? { 'application/zip': {} }
+  answer in bytesAs
+    ? { [bytesAs[answer as keyof typeof bytesAs]]: {} } // it is a key of it
     : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }
 
 const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })

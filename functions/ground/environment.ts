@@ -7,6 +7,7 @@ export const apiEnvironment = () =>
   asked(
     'TABLE_NAME',
     'FEEDS_URL',
+    'ORIGIN_URL',
     'UPLOADS_BUCKET',
     'REQUESTS_PER_SECOND',
     'TOKEN_CLIENTS',

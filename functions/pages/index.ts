@@ -37,6 +37,13 @@ export const handler = handle(
     origin,
     feedsUrl: environment.FEEDS_URL,
     uploads: async () => (await import('../store/uploads.ts')).uploadsTo(uploadsEnvironment(), systemClock),
+    looks: async () => {
+      const { certificateLook, labelLook } = await import('../questions/public-looks.ts')
+      return {
+        label: (asked) => labelLook(table, asked),
+        certificate: (asked) => certificateLook(table, asked),
+      }
+    },
     shares: () => (shares ??= ownShares()),
     sessionOf: sessionsIn(seals, systemClock),
     signIn: {

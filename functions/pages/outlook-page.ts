@@ -1,7 +1,7 @@
 /** The weeks ahead: how many sticks fall due in each, as a picture and as a table by depot, and what no week holds. */
 import { html } from 'hono/html'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { mayAtAll } from '../../shared-domain/rights.ts'
+import { may, mayAtAll } from '../../shared-domain/rights.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
@@ -19,6 +19,21 @@ export interface OutlookChoice {
   readonly trail: Trail
 }
 
+/** The lists of the benches of whoever tests there, to print. */
+function benchLists(
+  { caller }: Asker,
+  { choice, directory }: { readonly choice: OutlookChoice; readonly directory: Directory },
+  { say }: PageWording,
+): Markup | string {
+  const mine = directory.depots.filter(({ id }) => may(caller, 'record a test', { crewId: null, depotId: id }))
+  const shown = choice.depotId === undefined ? mine : mine.filter(({ id }) => id === choice.depotId)
+  if (shown.length === 0) return ''
+  const links = shown.map(
+    ({ id, name }) => html`<li><a href="/depots/${encodeURIComponent(id)}/bench-list">${name}</a></li>`,
+  )
+  return html`<h2>${say('offer bench list')}</h2><ul>${links}</ul>`
+}
+
 /** More than any organisation's depots have weeks: what one page counts is bounded by the question. */
 const weeksOnPage = 100_000
 
@@ -31,7 +46,8 @@ export async function outlookPage(asker: Asker, choice: OutlookChoice, wording: 
   const further = mayAtAll(asker.caller.role, 'read the fleet')
     ? html`<p><a href="/outlook/year">${wording.say('to the year')}</a></p>`
     : ''
-  const main = html`${body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)}${further}`
+  const main = html`${body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)}${further}
+${benchLists(asker, { choice, directory }, wording)}`
   return documentOf({ title: wording.say('outlook'), main, here: 'outlook' }, wording)
 }
 

@@ -3,17 +3,22 @@ import type { Context } from 'hono'
 import { compress } from 'hono/compress'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
-import { isCalendarDate } from '../../shared-domain/calendar.ts'
+import { type Instant, isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import { type LabelSheetName, labelSheets } from '../../shared-domain/label-sheets.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid, isOutOfReach, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
+import type { PaperToDraw } from '../questions/papers.ts'
+import type { CertificateLook, LabelLook } from '../questions/public-looks.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import type { Shares } from '../requests/fair-shares.ts'
 import type { Recorder } from '../requests/request.ts'
-import { arrivedAt } from '../web/gateway.ts'
-import { type WebDocument, webPage } from '../web/web-page.ts'
+import { arrivedAt, sourceOf } from '../web/gateway.ts'
+import { pageReaderOf } from '../web/reader.ts'
+import { behindASecret, type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
 import { addDevice, answerToDevice, asksAsDevice, notTaken, toldToSignIn } from './device-doors.ts'
@@ -36,10 +41,22 @@ export interface PagesParts extends VisitParts {
   readonly feedsUrl?: string
   /** loaded with the first act; left out in tests that ask more than anybody does */
   readonly shares?: () => Promise<Shares>
+  /** what is behind printed codes, for anybody; left out in tests that scan none */
+  readonly looks?: (() => Promise<Looks>) | undefined
   /** where files come to; left out in tests that send none */
   readonly uploads?: Recorder['uploads']
   /** left out in tests that sign nobody in */
   readonly signIn?: SignInParts
+}
+
+interface CodeAsked {
+  readonly code: string
+  readonly now: Instant
+}
+
+export interface Looks {
+  readonly label: (asked: CodeAsked) => Promise<LabelLook | undefined>
+  readonly certificate: (asked: CodeAsked) => Promise<CertificateLook | undefined>
 }
 
 export function buildPages(parts: PagesParts): Hono {
@@ -58,6 +75,8 @@ export function buildPages(parts: PagesParts): Hono {
   addRegisters(site)
   addCrew(site)
   addSticks(site)
+  addPapers(site, parts)
+  addLooks(site, parts)
   addRecalls(site)
   addDevice(app, visits, times)
   addImports(site, parts)
@@ -204,6 +223,74 @@ function addSticks(site: Site): void {
     return (await import('./test-page.ts')).testPage(by, at, wording)
   })
 }
+
+/** What is printed: all that makes it is loaded with the first. */
+function addPapers(site: Site, { origin }: PagesParts): void {
+  const add = (path: string, of: (by: Asker, context: Context) => Promise<PaperToDraw>) =>
+    site.app.get(path, (context) =>
+      signedIn(site, context, async ({ asker, wholly }) => {
+        const { codePathFor } = await import('../requests/paper-codes.ts')
+        const paper = await of(asker, context)
+        const [directory, codePath] = await Promise.all([directoryFor(asker), codePathFor(asker, paper)])
+        const { paperShown } = await import('./papers/paper-file.ts')
+        return paperShown(asker, { paper, directory, codePath }, { wording: await wholly(), origin })
+      }),
+    )
+  const questions = () => import('../questions/papers.ts')
+  add('/sticks/:id/certificate', async (by, context) => {
+    const known = await (await questions()).certificateFor(by, nameFrom(context, 'id'), asked(context, 'test', isName))
+    return { kind: 'certificate', known }
+  })
+  add('/sticks/:id/tag', async (by, context) => {
+    const { sheetFor } = await import('../questions/sticks.ts')
+    return { kind: 'tag', known: await sheetFor(by, nameFrom(context, 'id')) }
+  })
+  add('/sticks/:id/label', async (by, context) => {
+    const known = await (await questions()).labelFor(by, nameFrom(context, 'id'))
+    const sheet = asked(context, 'sheet', isLabelSheet) ?? 'a4-24'
+    return { kind: 'label', known, asked: { sheet, place: Math.max(1, numberFrom(context, 'place')) } }
+  })
+  add('/sticks/:id/worksheet', async (by, context) => {
+    const [procedureId, instrumentId] = ['procedure', 'instrument'].map((name) => asked(context, name, isName))
+    const known = await (await questions()).worksheetFor(by, nameFrom(context, 'id'), { procedureId, instrumentId })
+    return { kind: 'worksheet', known }
+  })
+  add('/depots/:id/bench-list', async (by, context) => {
+    return { kind: 'bench list', known: await (await questions()).benchListFor(by, nameFrom(context, 'id')) }
+  })
+}
+
+/** Whoever holds a printed code looks without signing in. Each network has a share of its own. */
+function addLooks({ app }: Site, { looks, clock, shares }: PagesParts): void {
+  const add = (path: string, of: (by: Looks, code: string, context: Context) => Promise<WebDocument | undefined>) =>
+    app.get(path, async (context) => {
+      if (looks === undefined) return context.notFound()
+      const { noLookPage } = await import('./look-pages.ts')
+      try {
+        ;(await shares?.())?.admit({ organisation: `scans from ${sourceOf(context)}`, personId: '' }, {}, null)
+      } catch (error) {
+        if (!(error instanceof Refused) || error.refusal.kind !== 'too many') throw error
+        const headers = { ...behindASecret, 'retry-after': `${error.refusal.seconds}` }
+        return webPage(noLookPage('look busy', await wordingAskedOf(context)), { status: 429, headers })
+      }
+      const shown = await of(await looks(), context.req.param('code') ?? '', context)
+      const page = shown ?? noLookPage('look nothing', await wordingAskedOf(context))
+      return webPage(page, { status: shown === undefined ? 404 : 200, headers: behindASecret })
+    })
+  add('/s/:code', async ({ label }, code, context) => {
+    const look = await label({ code, now: clock() })
+    return look && (await import('./look-pages.ts')).labelLookPage(look, await wordingAskedOf(context))
+  })
+  add('/c/:code', async ({ certificate }, code, context) => {
+    const look = await certificate({ code, now: clock() })
+    return look && (await import('./look-pages.ts')).certificateLookPage(look, await wordingAskedOf(context))
+  })
+}
+
+const wordingAskedOf = async (context: Context) =>
+  (await import('./wording.ts')).pageWordingFor(pageReaderOf(context.req.raw))
+
+const isLabelSheet = (text: string): text is LabelSheetName => text in labelSheets
 
 function addRecalls(site: Site): void {
   addPage(site, '/recalls', async (by, _, wording) => (await import('./recalls-page.ts')).recallsPage(by, wording))

@@ -90,7 +90,22 @@ ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
 ${historyTable(sheet, { names, depots, past, role, handsOver }, wording)}
 <p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>
+${papersOf(stick.stickId, role, say)}
 ${proofOf(stick.stickId, role, say)}`
+}
+
+/** What can be printed of it, with the right that each takes. */
+const papers = [
+  { path: 'tag', offer: 'offer tag', action: 'read a stick' },
+  { path: 'label', offer: 'offer label', action: 'record a label' },
+  { path: 'worksheet', offer: 'offer worksheet', action: 'record a test' },
+] as const satisfies readonly { readonly path: string; readonly offer: string; readonly action: Action }[]
+
+function papersOf(stickId: string, role: Role, say: PageWording['say']): Markup {
+  const offered = papers.filter(({ action }) => mayAtAll(role, action))
+  return html`${offered.map(
+    ({ path, offer }) => html`<p><a href="/sticks/${encodeURIComponent(stickId)}/${path}">${say(offer)}</a></p>`,
+  )}`
 }
 
 function proofOf(stickId: string, role: Role, say: PageWording['say']): Markup | string {

@@ -7,34 +7,44 @@ import { capital } from './words.ts'
 
 type Say = PageWording['say']
 
-/** The shape of a mark, so that nobody has to tell shades apart; what conforms has none. */
-const shapes: { readonly [mark in Mark]: string } = {
-  conforms: '',
-  'over limit': '<path class="full" d="M10 2 19 18H1z"/>',
-  'in guard band': '<path d="M10 3 18 17H2z"/>',
-  'not settled': '<path d="M2 12c3-8 5-8 8 0s5 8 8 0"/>',
-  'no limit': '<circle cx="10" cy="10" r="7"/><path d="M5 15 15 5"/>',
-  'not read': '<path d="m4 4 12 12M16 4 4 16"/>',
-  'overlap too small': '<path d="M7 2v16M13 2v16"/>',
+interface Shape {
+  /** a path on a square of 20 */
+  readonly d: string
+  readonly isFull?: true
 }
 
-const shape = (mark: Mark) =>
-  shapes[mark] === '' ? '' : html`<svg viewBox="0 0 20 20" aria-hidden="true">${raw(shapes[mark])}</svg>`
+/** The shape of a mark, so that nobody has to tell shades apart; what conforms has none. */
+export const shapeOfMark: { readonly [mark in Mark]: Shape | null } = {
+  conforms: null,
+  'over limit': { d: 'M10 2 19 18H1z', isFull: true },
+  'in guard band': { d: 'M10 3 18 17H2z' },
+  'not settled': { d: 'M2 12c3-8 5-8 8 0s5 8 8 0' },
+  'no limit': { d: 'M3 10a7 7 0 1 0 14 0a7 7 0 1 0-14 0M5 15 15 5' },
+  'not read': { d: 'm4 4 12 12M16 4 4 16' },
+  'overlap too small': { d: 'M7 2v16M13 2v16' },
+}
+
+const shape = (mark: Mark) => {
+  const one = shapeOfMark[mark]
+  if (one === null) return ''
+  return html`<svg viewBox="0 0 20 20" aria-hidden="true"><path ${one.isFull ? raw('class="full" ') : ''}d="${one.d}"/>
+</svg>`
+}
 
 export function stripFigure(strip: Strip, { say }: PageWording): Markup {
-  const name = nameOf(strip, say)
+  const name = nameOfStrip(strip, say)
   return html`<figure class="strip">
-<figcaption><strong>${name}</strong> ${limitOf(strip, say)}</figcaption>
+<figcaption><strong>${name}</strong> ${limitOfStrip(strip, say)}</figcaption>
 <div class="scale" aria-hidden="true">${strip.turns.map((turn) => band(turn, strip))}${axis(strip, say)}</div>
 <details><summary>${say('as a table', { name })}</summary>${table(strip, say)}</details>
 </figure>`
 }
 
-function nameOf({ state, section }: Strip, say: Say): string {
+export function nameOfStrip({ state, section }: Pick<Strip, 'state' | 'section'>, say: Say): string {
   return capital(section === undefined ? say(state) : say('strip of section', { state: say(state), section }))
 }
 
-function limitOf({ limitMicroamps: limit, section }: Strip, say: Say): string {
+export function limitOfStrip({ limitMicroamps: limit, section }: Strip, say: Say): string {
   if (limit === null) return say(section === undefined ? 'strip without limit' : 'strip of section without limit')
   return say(section === undefined ? 'strip limit' : 'strip limit of section', { limit })
 }
@@ -62,7 +72,7 @@ function mark(cells: readonly Cell[], i: number, strip: Strip): Markup | string 
 <i class="${classOf(cell.mark)} ${shadeOf(shareOf(cell, strip))}">${shape(cell.mark)}</i></foreignObject>`
 }
 
-function middle(neighbour: number | undefined, own: number): number {
+export function middle(neighbour: number | undefined, own: number): number {
   return neighbour === undefined ? own : (neighbour + own) / 2
 }
 
@@ -74,7 +84,7 @@ function percent(metres: number, { lengthMetres }: Strip): string {
 const shadeOf = (share: number) => `shade-${Math.round(share * 20)}`
 
 /** How much of its limit a reading takes, for its shade; 1 is the limit. */
-function shareOf({ leakageMicroamps }: Cell, { limitMicroamps }: Strip): number {
+export function shareOf({ leakageMicroamps }: Cell, { limitMicroamps }: Strip): number {
   if (leakageMicroamps === null || limitMicroamps === null) return 0
   return Math.min(1, leakageMicroamps / limitMicroamps)
 }
@@ -101,17 +111,23 @@ ${turns.map((turn) => cellAt(turn, place))}</tr>`,
 <tbody>${rows}</tbody></table></div>`
 }
 
-function placesOf(cells: readonly Cell[]): [number, number][] {
+export function placesOf(cells: readonly Cell[]): [number, number][] {
   const places = new Map(cells.map((one) => [`${one.fromMetres} ${one.toMetres}`, one]))
   return [...places.values()]
     .sort((a, b) => a.fromMetres - b.fromMetres || a.toMetres - b.toMetres)
     .map((one) => [one.fromMetres, one.toMetres])
 }
 
-function said({ leakageMicroamps, mark }: Cell, say: Say): Markup {
+function said(cell: Cell, say: Say): Markup {
+  const { mark } = cell
+  if (mark === 'conforms') return html`${cellReading(cell, say)}`
+  return html`<span class="mark ${classOf(mark)}">${shape(mark)}${cellReading(cell, say)}</span>`
+}
+
+/** The figure, and the word of its mark where it has one. */
+export function cellReading({ leakageMicroamps, mark }: Cell, say: Say): string {
   const reading = leakageMicroamps === null ? '' : `${leakageMicroamps} µA`
-  if (mark === 'conforms') return html`${reading}`
-  return html`<span class="mark ${classOf(mark)}">${shape(mark)}${reading} ${say(`mark ${mark}`)}</span>`
+  return mark === 'conforms' ? reading : `${reading} ${say(`mark ${mark}`)}`
 }
 
 /** What the shapes mean, of those that occur. */

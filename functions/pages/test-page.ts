@@ -43,6 +43,7 @@ function body(known: TestOfStick, place: string | null, wording: PageWording): M
   return html`<h1>${say('test of stick', { stick: stickId, on: found.fact.occurredOn })}</h1>
 ${standsToday(known, place, wording)}
 <p><a href="/sticks/${encodeURIComponent(stickId)}">${say('to the stick', { stick: stickId })}</a></p>
+${certificateLink(known, say)}
 ${found.corrected === undefined ? newerTest(known, say) : wasSlip(found, zone, wording)}
 <h2>${say('what was found')}</h2>
 ${verdictLine(found, standing, wording)}
@@ -51,6 +52,16 @@ ${earlierVerdicts(found, zone, wording)}
 ${survey(found.analysis, wording)}
 <h2>${say('how it was done')}</h2>
 ${testRecord(found, zone, wording)}`
+}
+
+function certificateLink(
+  { stick: { stickId }, test: { fact, corrected } }: TestOfStick,
+  say: PageWording['say'],
+): Markup {
+  const isGood = fact.judgement.verdict === 'pass' && corrected === undefined
+  const query = `?test=${encodeURIComponent(fact.factId)}`
+  return html`<p><a href="/sticks/${encodeURIComponent(stickId)}/certificate${query}">
+${say(isGood ? 'offer certificate' : 'offer record of test')}</a></p>`
 }
 
 const pathOf = (stickId: string, factId: string) =>
@@ -91,14 +102,19 @@ function newerTest({ stick: { stickId }, facts, test }: TestOfStick, say: PageWo
   return html`<p><a href="${pathOf(stickId, newest.factId)}">${say('newer test', { on: newest.occurredOn })}</a></p>`
 }
 
-export function verdictLine(found: ToldTest, { status }: Standing, wording: PageWording): Markup {
-  const { say, word } = wording
+export function verdictLine(found: ToldTest, standing: Standing, wording: PageWording): Markup {
+  const { verdict } = found.fact.judgement
+  const { word, text } = verdictInWords(found, standing, wording)
+  return html`<p class="lead"><span class="verdict ${verdict}">${word}</span> ${text}</p>`
+}
+
+export function verdictInWords(found: ToldTest, { status }: Standing, { say, word }: PageWording) {
   const { verdict, worst, byExaminationAlone } = found.fact.judgement
   const figures = worst === null ? '' : governing(worst, found.analysis, say)
   const what = byExaminationAlone ? say('by examination alone') : figures
   // a pass may clear nothing, and much may have come after it
   const all = verdict === 'pass' && !mayBeUsed(status) ? ` ${say('pass makes not fit', { status })}` : ''
-  return html`<p class="lead"><span class="verdict ${verdict}">${word('verdict', verdict)}</span> ${what}${all}</p>`
+  return { word: word('verdict', verdict), text: `${what}${all}` }
 }
 
 type Worst = NonNullable<ToldTest['fact']['judgement']['worst']>

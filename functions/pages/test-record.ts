@@ -15,22 +15,31 @@ import type { PageWording } from './wording.ts'
 import { moment, noted, placeOn, testerOf } from './words.ts'
 
 type Say = PageWording['say']
-type Row = readonly [name: string, value: Markup | string]
+/** A name, and its value or its values. */
+type Row = readonly [name: string, value: string | readonly string[]]
 type Test = ToldTest['fact']['test']
 
 export function testRecord(found: ToldTest, zone: string, wording: PageWording): Markup {
   const { test } = found.fact
   const { say } = wording
-  const by = judgedBy(test, found.editions)
-  const rows = [
+  const shown = ([name, value]: Row) =>
+    html`<dt>${name}</dt><dd>${typeof value === 'string' ? value : listed(value)}</dd>`
+  return html`<dl class="facts">${recordRows(found, zone, wording).map(shown)}</dl>
+<h3>${say('instrument checks')}</h3>
+${checks(test, judgedBy(test, found.editions).procedure, wording)}`
+}
+
+const listed = (values: readonly string[]) =>
+  html`<ul class="reasons">${values.map((value) => html`<li>${value}</li>`)}</ul>`
+
+export function recordRows(found: ToldTest, zone: string, wording: PageWording): Row[] {
+  const by = judgedBy(found.fact.test, found.editions)
+  return [
     ...whoAndWhen(found, zone, wording),
     ...judgedWith(found, by, wording),
-    ...doneToIt(test, say),
+    ...doneToIt(found.fact.test, wording.say),
     ...methods(found, wording),
   ]
-  return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>
-<h3>${say('instrument checks')}</h3>
-${checks(test, by.procedure, wording)}`
 }
 
 function whoAndWhen({ fact }: ToldTest, zone: string, wording: PageWording): Row[] {
@@ -141,27 +150,35 @@ function water(wet: NonNullable<Test['wet']>, say: Say): string {
   ].join('; ')
 }
 
-const columns = ['when', 'empty', 'with check piece', 'right by procedure'] as const
+export const checkColumns = ['when', 'empty', 'with check piece', 'right by procedure'] as const
 
-/** With a known piece, beside what the procedure asks of it. */
-function checks({ instrumentChecks }: Test, procedure: Procedure, wording: PageWording): Markup {
+function checks(test: Test, procedure: Procedure, wording: PageWording): Markup {
   const { say } = wording
-  if (instrumentChecks.length === 0) return html`<p>${say('no instrument checks')}</p>`
-  const inOrder = surfaceStates.flatMap((state) => instrumentChecks.filter((one) => one.state === state))
-  const rows = inOrder.map(({ state, when, openMicroamps, checkMicroamps }) => {
-    const cells = [
-      say('check when', { state: say(state), when }),
-      `${openMicroamps} µA`,
-      `${checkMicroamps} µA`,
-      asked(procedure, state, say),
-    ]
-    return html`<tr>${cells.map((cell, i) => html`<td data-label="${say(columns[i] ?? 'when')}">${cell}</td>`)}</tr>`
-  })
-  return html`<table class="cards">${headings(columns, wording)}
+  if (test.instrumentChecks.length === 0) return html`<p>${say('no instrument checks')}</p>`
+  const rows = checkRows(test, procedure, say).map(
+    (cells) =>
+      html`<tr>${cells.map((cell, i) => html`<td data-label="${say(checkColumns[i] ?? 'when')}">${cell}</td>`)}</tr>`,
+  )
+  return html`<table class="cards">${headings(checkColumns, wording)}
 <tbody>${rows}</tbody></table>`
 }
 
-function asked({ checks: all }: Procedure, state: Procedure['checks'][number]['state'], say: Say): string {
+/** With a known piece, beside what the procedure asks of it. */
+export function checkRows({ instrumentChecks }: Test, procedure: Procedure, say: Say): string[][] {
+  const inOrder = surfaceStates.flatMap((state) => instrumentChecks.filter((one) => one.state === state))
+  return inOrder.map(({ state, when, openMicroamps, checkMicroamps }) => [
+    say('check when', { state: say(state), when }),
+    `${openMicroamps} µA`,
+    `${checkMicroamps} µA`,
+    askedOfCheck(procedure, state, say),
+  ])
+}
+
+export function askedOfCheck(
+  { checks: all }: Procedure,
+  state: Procedure['checks'][number]['state'],
+  say: Say,
+): string {
   const right = all
     .filter((one) => one.state === state)
     .map(({ expectedMicroamps: expected, tolerancePercent: percent, openAtMostMicroamps: open }) =>
@@ -170,12 +187,12 @@ function asked({ checks: all }: Procedure, state: Procedure['checks'][number]['s
   return right.length === 0 ? say('check unstated') : right.join('; ')
 }
 
-function withstood(rows: NonNullable<Test['withstand']>, say: Say): Markup {
-  return html`<ul class="reasons">${rows.map((row) => {
+function withstood(rows: NonNullable<Test['withstand']>, say: Say): string[] {
+  return rows.map((row) => {
     const { kilovolts, seconds, outcome } = row
     const what = say('withstand outcome', { place: placeOn(row, say), kilovolts, seconds })
-    return html`<li>${what} <strong>${say('outcome of it', { outcome })}</strong></li>`
-  })}</ul>`
+    return `${what} ${say('outcome of it', { outcome })}`
+  })
 }
 
 function examined({ examination: { defects, gloss } }: Test, say: Say): string {

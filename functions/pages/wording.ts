@@ -12,6 +12,7 @@ import { morning } from '../../shared-domain/catalogue/en/morning.ts'
 import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
+import { papers } from '../../shared-domain/catalogue/en/papers.ts'
 import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { proof } from '../../shared-domain/catalogue/en/proof.ts'
@@ -47,6 +48,7 @@ export const pageSentences = {
   ...warnings,
   ...device,
   ...proof,
+  ...papers,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -120,15 +122,22 @@ const speakers: Speakers<PageSentences> = {
   },
 }
 
-/** Of many sticks at once: files, recalls, charts and the year. */
+/** Of many sticks at once: files, recalls, charts and the year; and what is printed. */
 async function fleetWorkInSpanish() {
-  const [{ importsInSpanish }, { recallsInSpanish }, { chartsInSpanish }, { fleetInSpanish }] = await Promise.all([
+  const [imports, recalls, charts, fleet, papers] = await Promise.all([
     import('../../shared-domain/catalogue/es/imports.ts'),
     import('../../shared-domain/catalogue/es/recalls.ts'),
     import('../../shared-domain/catalogue/es/charts.ts'),
     import('../../shared-domain/catalogue/es/fleet.ts'),
+    import('../../shared-domain/catalogue/es/papers.ts'),
   ])
-  return { ...importsInSpanish, ...recallsInSpanish, ...chartsInSpanish, ...fleetInSpanish }
+  return {
+    ...imports.importsInSpanish,
+    ...recalls.recallsInSpanish,
+    ...charts.chartsInSpanish,
+    ...fleet.fleetInSpanish,
+    ...papers.papersInSpanish,
+  }
 }
 
 export function pageWordingFor(reader: Reader): Promise<PageWording> {

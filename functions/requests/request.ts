@@ -5,6 +5,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import type { Asker } from '../questions/asker.ts'
 import type { Directory } from '../questions/directory.ts'
+import type { PaperToDraw } from '../questions/papers.ts'
 import type { Proved } from '../questions/proof.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -21,17 +22,29 @@ export interface Recorder extends Actor {
   readonly arrivedAt: Instant
   /** the folder of a stick's proof; the page of the stick hands it out itself */
   readonly proofFile?: ProofFolder | undefined
+  /** draws papers; left out at doors that print none */
+  readonly paperFile?: PaperMaker | undefined
   /** where files come to; left out at doors that take none */
   readonly uploads?: (() => Promise<Uploads>) | undefined
   /** left out where nobody else waits for a turn */
   readonly shares?: Shares | undefined
 }
 
+export interface MadeFile {
+  readonly name: string
+  readonly bytes: Uint8Array<ArrayBuffer>
+}
+
+export type PaperMaker = (
+  asker: Asker,
+  drawn: { readonly paper: PaperToDraw; readonly directory: Directory; readonly codePath: string | undefined },
+) => Promise<MadeFile>
+
 /** Packs what proves a stick's records into one file. */
 export type ProofFolder = (
   asker: Asker,
   drawn: { readonly proved: Proved; readonly directory: Directory },
-) => Promise<{ readonly name: string; readonly bytes: Uint8Array<ArrayBuffer> }>
+) => Promise<MadeFile>
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {
   /** path parameters; empty where the path has none */

@@ -9,6 +9,7 @@ import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
+import { paperRoutes } from './papers.ts'
 import { personSignInRoutes } from './person-sign-in.ts'
 import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
@@ -35,6 +36,7 @@ export const routes: readonly Route[] = [
   ...registrationRoutes,
   ...stickRoutes,
   ...proofRoutes,
+  ...paperRoutes,
   ...stepRoutes,
   ...unplacedReportRoutes,
   ...benchTestRoutes,

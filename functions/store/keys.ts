@@ -1,6 +1,6 @@
 /**
  * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots,
- * feeds, subjects, addresses, accounts and trees, queues over all organisations, and when mail was last taken.
+ * feeds, codes, subjects, addresses, accounts and trees, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -141,6 +141,8 @@ export function keysOf(organisation: string) {
     crewsFollowed: () => `${org}#CREWSFOLLOWED`,
     crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
     ...importKeys(org),
+    /** the code on a printed paper of a stick, by the test that it is of, or of its label */
+    paperCode: (stickId: string, about: string): Key => ({ pk: `${stick(stickId)}#CODES`, sk: about }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     /** a person whom the notice's reader is asked to tell, by their place in the notice's list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),
@@ -182,6 +184,9 @@ export const restoredMark: Key = { pk: 'SYSTEM#RESTORED', sk: 'RESTORED' }
 
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })
+
+/** Whoever scans a printed code names no organisation: the pointer of the code does. */
+export const codePointer = (hash: string): Key => ({ pk: `SYSTEM#CODE#${hash}`, sk: 'CODE' })
 
 /** Whoever comes with a token names no organisation: the pointer of the token's subject does. */
 export const subjectPointer = (hash: string): Key => ({ pk: `SYSTEM#SUBJECT#${hash}`, sk: 'SUBJECT' })

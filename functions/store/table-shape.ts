@@ -108,6 +108,8 @@ export const entities = [
   'day head',
   'import',
   'import mapping',
+  'paper code',
+  'paper code pointer',
 ] as const
 export type Entity = (typeof entities)[number]
 

@@ -6,8 +6,14 @@ import type { Context } from 'hono'
 import { type Instant, instantOf } from '../../shared-domain/calendar.ts'
 import type { WallClock } from '../ground/clock.ts'
 
+interface RequestContext {
+  readonly timeEpoch?: unknown
+  readonly domainName?: unknown
+  readonly http?: { readonly sourceIp?: unknown }
+}
+
 interface FromGateway {
-  readonly event?: { readonly requestContext?: { readonly timeEpoch?: unknown; readonly domainName?: unknown } }
+  readonly event?: { readonly requestContext?: RequestContext }
 }
 
 /** By `clock` where no gateway stands before. */
@@ -20,4 +26,10 @@ export function arrivedAt({ env }: Context, clock: WallClock): Instant {
 export function hostAsked({ env }: Context): string | undefined {
   const { domainName } = (env as FromGateway | undefined)?.event?.requestContext ?? {}
   return typeof domainName === 'string' ? domainName : undefined
+}
+
+/** The network address that a request came from, as the gateway saw it; empty where no gateway stands before. */
+export function sourceOf({ env }: Context): string {
+  const { sourceIp } = (env as FromGateway | undefined)?.event?.requestContext?.http ?? {}
+  return typeof sourceIp === 'string' ? sourceIp : ''
 }

@@ -4,7 +4,7 @@ import type { Clock } from '../policy/clocks.ts'
 import type { Status } from '../words.ts'
 import { dutyOf } from './duty.ts'
 import type { StickState } from './state.ts'
-import { isDated } from './use.ts'
+import { isDated, mayBeUsed } from './use.ts'
 
 /** The label on a day. */
 export interface LabelOnDay {
@@ -19,20 +19,25 @@ export interface LabelOnDay {
 }
 
 /** The parts of a standing that a label is held against. */
-interface Due {
+export interface LabelDue {
   readonly status: Status
   readonly dueOn: CalendarDate | null
   readonly clocks: readonly Clock[]
 }
 
 /** The label on a day; undefined where nobody recorded one, so that nothing is known of it. */
-export function labelOnDay({ label }: Pick<StickState, 'label'>, due: Due): LabelOnDay | undefined {
+export function labelOnDay({ label }: Pick<StickState, 'label'>, due: LabelDue): LabelOnDay | undefined {
   if (label === undefined) return undefined
   const { shows, since } = label
   return { shows, since, isWrong: shows !== null && (!isDated(due.status) || isLater(shows, due)) }
 }
 
-function isLater(shows: CalendarDate, due: Due): boolean {
+/** The date that a label printed today would show; null where it would show none. */
+export function dateForLabel(due: LabelDue): CalendarDate | null {
+  return mayBeUsed(due.status) ? latestToShow(due) : null
+}
+
+function isLater(shows: CalendarDate, due: LabelDue): boolean {
   const latest = latestToShow(due)
   return latest !== null && shows > latest
 }
@@ -41,7 +46,7 @@ function isLater(shows: CalendarDate, due: Due): boolean {
  * A label shows when a test is due. A look that is due before it is no matter of the label, unless nothing else is
  * asked.
  */
-function latestToShow({ dueOn, clocks }: Due): CalendarDate | null {
+function latestToShow({ dueOn, clocks }: LabelDue): CalendarDate | null {
   if (dueOn === null) return null
   const tests = clocks.flatMap((clock) => (dutyOf(clock) === 'test' && clock.dueOn !== null ? [clock.dueOn] : []))
   return tests.sort()[0] ?? dueOn

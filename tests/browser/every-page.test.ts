@@ -37,11 +37,17 @@ beforeAll(async () => {
 })
 afterAll(async () => browser?.close())
 
-const files = ['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv']
+const papers = ['/certificate', '/tag', '/label', '/worksheet'].map((name) => `/sticks/:id${name}`)
+const files = [
+  ...['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
+  ...[...papers, '/depots/:id/bench-list'],
+]
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([
   ...files,
   ...['/', '/healthz', '/registers/sticks', '/sign-in', '/signed-in'],
+  // what is behind printed codes is scanned in functions/public-looks.test.ts
+  ...['/s/:code', '/c/:code'],
   ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
   ...['/enter/policies', '/enter/organisations', '/bench', '/plan'],
 ])

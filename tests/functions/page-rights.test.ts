@@ -1,7 +1,9 @@
 /** Who may open which page and do which act there: every one there is, by every reader there is, walked. */
+
 import { beforeAll, describe, expect, test } from 'vitest'
 import { sealsOf } from '../../functions/pages/seals.ts'
 import type { SignInParts } from '../../functions/pages/ways.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { may, mayAtAll } from '../../shared-domain/rights.ts'
 import { pagesOf } from '../support/pages.ts'
 import { typedForm, typedOver } from '../support/typed-form.ts'
@@ -52,6 +54,9 @@ const everybodys: Readonly<Record<string, readonly [nobody: string, signedIn: st
   'POST /sign-out': ['303 https://provider.example/logout', '303 https://provider.example/logout'],
   'POST /sign-out/everywhere': ['303 /sign-out', '303 https://provider.example/logout'],
   'GET /signed-out': ['200', '200'],
+  // no code is written so
+  'GET /s/:code': ['404', '404'],
+  'GET /c/:code': ['404', '404'],
   'GET /device/now': ['200', '200'],
   'GET /device/list': ['401', '200'],
   // what runs in a browser is there where it was built; the names of its files are nobody's secret
@@ -67,6 +72,9 @@ const siteFor = (house: House, who: Visitor) =>
     ? pagesOf(house, 'manager', { signIn, sessionOf: async () => null })
     : pagesOf(house, who, { signIn })
 
+/** The first print of such a paper issues its code: the one thing that is written by looking. */
+const bearsCode = (route: string) => /^GET .*\/(certificate|label)$/.test(route)
+
 const form = { 'content-type': 'application/x-www-form-urlencoded' }
 
 async function visit(
@@ -75,7 +83,7 @@ async function visit(
   headers: Readonly<Record<string, string>> = {},
 ) {
   const isForm = route.startsWith('POST')
-  const house = isForm ? openHouse(furnished.items) : looked
+  const house = isForm || bearsCode(route) ? openHouse(furnished.items) : looked
   const init = isForm ? { method: 'POST', headers: { ...form, ...headers }, body: await filled(of, typed) } : {}
   const answer = await siteFor(house, who).request(furnished.address(at), init)
   return { house, isForm, status: answer.status, to: answer.headers.get('location') ?? '', text: await answer.text() }
@@ -86,6 +94,8 @@ async function filled(of: string, typed: Line['typed']): Promise<string> {
   const page = await pagesOf(looked, 'owner').request(furnished.address(of))
   return new URLSearchParams(typedOver(typedForm(await page.text()), typed)).toString()
 }
+
+const isOfCode = ({ entity }: Item) => String(entity).startsWith('paper code')
 
 type Visited = Awaited<ReturnType<typeof visit>>
 
@@ -132,7 +142,10 @@ describe.each(everyPage)('$route at $at', (line) => {
     for (const who of columns) {
       const visited = await visit(line, who)
       answered.push(outcomeOf(line, visited))
-      if (visited.status >= 400 || !visited.isForm) expect([who, visited.house.table.written()]).toEqual([who, 0])
+      // a code, and the pointer to it
+      const written = bearsCode(line.route) && visited.status === 200 ? 2 : 0
+      if (visited.status >= 400 || !visited.isForm) expect([who, visited.house.table.written()]).toEqual([who, written])
+      if (written > 0) expect(visited.house.table.items().filter(isOfCode)).toHaveLength(written)
       if (who === 'other manager') expectNothingOfOurs(visited)
     }
     expect(answered).toEqual(cellsOf(line))

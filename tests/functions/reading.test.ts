@@ -21,12 +21,13 @@ import {
   rememberMapping,
 } from '../../functions/store/imports.ts'
 import { markJournal } from '../../functions/store/journal.ts'
-import { mailTaken } from '../../functions/store/keys.ts'
+import { mailTaken, organisationTable } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Organisation } from '../../functions/store/organisation.ts'
 import { ownersAsTheyAre } from '../../functions/store/owners.ts'
+import { aboutLabel, issuePaperCode, paperBehind, paperCodeOf } from '../../functions/store/paper-codes.ts'
 import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { allRecalls, openedWrites, recallOf, toSettle } from '../../functions/store/recalls.ts'
@@ -67,6 +68,8 @@ const bo = 'bo@crew-one.example'
 
 let furnished: readonly Item[]
 let secret: string
+let printed: string
+const label = { stickId: 'S-1', about: aboutLabel }
 const reminderId = randomUUID()
 beforeAll(async () => {
   silence()
@@ -116,6 +119,8 @@ beforeAll(async () => {
   await seeToTrees({ table: house.table, clock: house.clock })
   await leaveImport(house)
   await leaveToSettle(house)
+  const to = { ...label, issuedAt: now, issuedBy: 'manager', labelFactId: null }
+  printed = (await issuePaperCode(organisationTable(house.table, demo), to, undefined))?.code ?? ''
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
@@ -304,6 +309,11 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     alone: [({ table, keys, item }) => feedsOf(table, keys, demo).one('CR-1', item.sk)],
     listed: [({ table, keys }) => feedsOf(table, keys, demo).ofCrew('CR-1')],
   },
+  'paper code': {
+    needs: 'code',
+    alone: [({ table }) => paperCodeOf(organisationTable(table, demo), label)],
+  },
+  'paper code pointer': { needs: 'about', alone: [({ table }) => paperBehind(table, printed)] },
   'feed pointer': { needs: 'crewId', alone: [({ table }) => feedBehind(table, secret)] },
   'unplaced report': {
     needs: 'placed',

@@ -8,6 +8,7 @@ import ts from 'typescript'
 import {
   accountKey,
   addressPointer,
+  codePointer,
   feedPointer,
   journalMark,
   type Keys,
@@ -202,6 +203,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'mark cleared': keys.markHistory('{address}', '{instant}', 'CLEARED'),
     feed: keys.feed('{crew}', '{feed}'),
     'feed pointer': feedPointer('{secret hash}'),
+    'paper code': keys.paperCode('{stick}', '{test or label}'),
+    'paper code pointer': codePointer('{code hash}'),
     'unplaced report': keys.unplacedReport('{factId}'),
     proposal: keys.proposal('{proposal}'),
     reindexed: keys.reindexed('{depot}'),

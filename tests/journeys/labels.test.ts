@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { codesIn, pictureOf } from '../support/picture.ts'
 import { aTest } from '../support/trade.ts'
 import { ana, bo, bring, furnish, manager, newsTo, put } from './furnish.ts'
 
@@ -33,6 +34,32 @@ test('one that shows its due date is kept, and nobody is written to', async () =
   expect([status, json]).toMatchObject([201, { stick: { label: { shows: '2028-03-02', isWrong: false } } }])
   await stack.day('2026-03-04')
   expect(await subjects(ana)).toEqual([])
+})
+
+/** The address that a code on a paper leads to, as a decoder reads it from its picture. */
+async function scannedOn(bytes: Uint8Array): Promise<string> {
+  const [address, other] = await codesIn(await pictureOf(bytes))
+  expect(other).toBe(address)
+  return address ?? ''
+}
+
+test('it is printed with a code that anybody scans, by the bench’s program and by the stick’s page', async () => {
+  const headers = { authorization: `Bearer ${stack.tokens.bench}` }
+  const byApi = await fetch(`${stack.api}/v1/sticks/S-1/label`, { headers })
+  expect([byApi.status, byApi.headers.get('content-type')]).toEqual([200, 'application/pdf'])
+  const byPage = await (await stack.signedIn('bench')).get('/sticks/S-1/label')
+  const address = await scannedOn(new Uint8Array(await byApi.arrayBuffer()))
+  expect(await scannedOn(new Uint8Array(await byPage.arrayBuffer()))).toBe(address)
+  expect(address.startsWith(`${stack.pages}/s/`)).toBe(true)
+  const seen = await fetch(address)
+  const text = await seen.text()
+  expect(seen.status).toBe(200)
+  expect(text).toContain('<strong>USE</strong>')
+  expect(text).toContain('2 March 2028')
+  const certificate = await (await stack.signedIn('manager')).get('/sticks/S-1/certificate')
+  const looked = await fetch(await scannedOn(new Uint8Array(await certificate.arrayBuffer())))
+  expect(await looked.text()).toContain('On record as printed')
+  expect((await fetch(`${stack.pages}/s/${'a'.repeat(22)}`)).status).toBe(404)
 })
 
 test('a stricter policy makes it wrong: its page says so at once, crew and manager hear in the morning', async () => {

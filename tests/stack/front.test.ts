@@ -235,7 +235,7 @@ describe('the surroundings of a function', () => {
     })
     expect(
       Object.keys(environment).filter(
-        (name) => !/^(AWS_|TABLE_NAME|FEEDS_URL|UPLOADS_BUCKET|REQUESTS_|TOKEN_|TZ$)/.test(name),
+        (name) => !/^(AWS_|TABLE_NAME|FEEDS_URL|ORIGIN_URL|UPLOADS_BUCKET|REQUESTS_|TOKEN_|TZ$)/.test(name),
       ),
     ).toEqual([])
     expect(environment).not.toHaveProperty('PATH')

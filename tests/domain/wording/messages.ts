@@ -17,6 +17,7 @@ import { morning as englishMorning } from '../../../shared-domain/catalogue/en/m
 import { noticeLog as englishNoticeLog } from '../../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/outlook.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
+import { papers as englishPapers } from '../../../shared-domain/catalogue/en/papers.ts'
 import { personSignIn as englishPersonSignIn } from '../../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { proof as englishProof } from '../../../shared-domain/catalogue/en/proof.ts'
@@ -48,6 +49,7 @@ import { morningInSpanish as spanishMorning } from '../../../shared-domain/catal
 import { noticeLogInSpanish as spanishNoticeLog } from '../../../shared-domain/catalogue/es/notice-log.ts'
 import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catalogue/es/outlook.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
+import { papersInSpanish as spanishPapers } from '../../../shared-domain/catalogue/es/papers.ts'
 import { personSignInInSpanish as spanishPersonSignIn } from '../../../shared-domain/catalogue/es/person-sign-in.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { proofInSpanish as spanishProof } from '../../../shared-domain/catalogue/es/proof.ts'
@@ -93,6 +95,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'further-pages': furtherPages,
     'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
+    papers: englishPapers,
     proof: englishProof,
     questions: englishQuestions,
     reasons: englishReasons,
@@ -125,6 +128,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'further-pages': furtherPagesInSpanish,
     'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
+    papers: spanishPapers,
     proof: spanishProof,
     questions: spanishQuestions,
     reasons: spanishReasons,
