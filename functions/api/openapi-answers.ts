@@ -2,10 +2,16 @@
 import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 
+/** The types of answers that are files. @lintignore tests hold answers to them */
+export const typesOfFiles: { readonly [answer in AnswerName]?: readonly string[] } = {
+  'proof folder': ['application/zip'],
+  spreadsheet: ['text/csv', 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet'],
+}
+
 /** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
 export const shownAs = (answer: AnswerName, named: NamedSchemas): object =>
-  answer === 'proof folder'
-    ? { 'application/zip': {} }
+  typesOfFiles[answer] !== undefined
+    ? Object.fromEntries(typesOfFiles[answer].map((type) => [type, {}]))
     : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }
 
 const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })

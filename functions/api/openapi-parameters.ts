@@ -25,6 +25,7 @@ const meanings: Readonly<Record<string, string>> = {
   to: 'Only notices to this mail address',
   since: 'Only notices owed on this day or later',
   kind: 'What the rows of the file are',
+  format: 'CSV, or a workbook',
   mode: 'Only say what the file would change, or change it where every row is good',
   goodOnly: 'Take the good rows where some are not, and hand the others back',
   organisation: 'The organisation, as the link of the mail names it',

@@ -805,6 +805,7 @@ const answers = {
   'fleet report': fleetReportAnswer,
   'test with instrument': instrumentTestAnswer,
   'proof folder': z.instanceof(Uint8Array),
+  spreadsheet: z.instanceof(Uint8Array),
   'day head': dayHead,
   import: importAnswer,
   fact: factAnswer,

@@ -37,7 +37,10 @@ beforeAll(async () => {
 })
 afterAll(async () => browser?.close())
 
-const files = ['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv']
+const files = [
+  ...['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
+  '/exports/:kind',
+]
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([
   ...files,

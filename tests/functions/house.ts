@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { type ApiParts, buildApi } from '../../functions/api/api.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
+import { typesOfFiles } from '../../functions/api/openapi-answers.ts'
 import { proofFileInEnglish } from '../../functions/pages/proof-file.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
@@ -98,9 +99,10 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
         : route && answerSchema(route.answer)
   const isProposed = status === 202 && json?.proposal !== undefined && route?.mayLoosen === true
   const outcome = (isProposed ? answerSchema('proposal decided') : promised)?.safeParse(json)
-  const good = route?.answer === 'proof folder' ? 'application/zip' : 'application/json'
-  const type = status <= 202 ? good : 'application/problem+json'
-  if (outcome?.success && contentType === type && (status <= 202 || json.status === status)) return
+  const good = (route && typesOfFiles[route.answer]) ?? ['application/json']
+  const types = status <= 202 ? good : ['application/problem+json']
+  if (outcome?.success && types.includes(contentType?.split(';')[0] ?? '') && (status <= 202 || json.status === status))
+    return
   throw new Error(`${method} ${path} answers what was not promised: ${status} ${contentType} ${text} ${outcome?.error}`)
 }
 
@@ -138,7 +140,7 @@ export function openHouse(
   ): Promise<Reply> {
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
-    const isFile = answer.headers.get('content-type') === 'application/zip'
+    const isFile = !/json/.test(answer.headers.get('content-type') ?? 'json')
     const text = isFile ? '' : await answer.text()
     const json = isFile ? new Uint8Array(await answer.arrayBuffer()) : text === '' ? null : JSON.parse(text)
     const reply = { status: answer.status, text, json, headers: answer.headers }
