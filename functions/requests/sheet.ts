@@ -1,20 +1,16 @@
 /** Rows as a file for spreadsheets: separated values as RFC 4180 has them, or a workbook. */
-import { figureForSeparated, textForSeparated, textForWorkbook } from '../../shared-domain/import/as-text.ts'
+import { figureForSeparated, textForSeparated } from '../../shared-domain/import/as-text.ts'
 import type { CellOut } from '../../shared-domain/import/out.ts'
-import type { SheetFormat } from './sheet-formats.ts'
+import type { SheetFormat, SheetRows } from './sheet-formats.ts'
 
 export const sheetTypes: { readonly [format in SheetFormat]: string } = {
   csv: 'text/csv; charset=utf-8; header=present',
   xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
 }
 
-export interface SheetRows {
-  readonly headings: readonly string[]
-  readonly rows: readonly (readonly CellOut[])[]
-}
-
+/** What writes workbooks is loaded with the first that is asked for. */
 export async function sheetOf(sheet: SheetRows, format: SheetFormat): Promise<Uint8Array<ArrayBuffer>> {
-  return format === 'csv' ? separated(sheet) : workbook(sheet)
+  return format === 'csv' ? separated(sheet) : (await import('./workbook.ts')).workbookOf(sheet)
 }
 
 /** Spreadsheets read it as UTF-8 by the byte order mark. Each text is in quotes, a number of a stick too. */
@@ -27,12 +23,4 @@ function separatedCell(cell: CellOut): string {
   if (cell === null) return ''
   if (typeof cell === 'number') return figureForSeparated(cell)
   return `"${textForSeparated(cell).replaceAll('"', '""')}"`
-}
-
-/** What writes workbooks is loaded with the first that is asked for. */
-async function workbook({ headings, rows }: SheetRows): Promise<Uint8Array<ArrayBuffer>> {
-  const { writeXlsxStream } = await import('hucre/xlsx')
-  const inCells = rows.map((cells) => cells.map((cell) => (typeof cell === 'string' ? textForWorkbook(cell) : cell)))
-  const stream = writeXlsxStream([[...headings], ...inCells], { name: 'Quarterturn' })
-  return new Uint8Array(await new Response(stream).arrayBuffer())
 }
