@@ -7,10 +7,22 @@ import { acknowledge } from '../constructs/accept.ts'
 import { type Grants, houseFunction } from '../constructs/function.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn, readsTable } from '../table.ts'
+import { indexArn, readsTable } from '../table.ts'
 
 /** Files that people send, and the rows that are handed back to them. */
 const folders = { files: 'files', rest: 'rest' } as const
+
+/**
+ * An entry that loosens waits for a second person, who is told what hangs on it: sticks of a depot or a crew, tests
+ * with an instrument, and who has not confirmed.
+ */
+const weighedBy = [
+  'by-depot-next-tell',
+  'by-depot-standing',
+  'by-crew-standing',
+  'by-instrument',
+  'notices-by-stick',
+] as const
 
 const mayRun = Duration.minutes(2)
 
@@ -28,7 +40,7 @@ export function importDoor(parent: Construct, shared: Shared): Queue {
     environment: { TABLE_NAME: table.tableName, UPLOADS_BUCKET: uploads.bucketName, FEEDS_URL: addresses.feeds },
     grants: {
       ...readsTable(table),
-      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      ReadIndexes: [['dynamodb:Query'], weighedBy.map((index) => indexArn(table, index))],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ReadFiles: [
         ['s3:GetObject'],
