@@ -24,7 +24,7 @@ import {
   testInKilovolts,
 } from './quantity-fields.ts'
 import { line } from './text.ts'
-import { constructions, demonstrationKinds, languages, roles, surfaceStates, unitSystems } from './words.ts'
+import { constructions, demonstrationKinds, errorKinds, languages, roles, surfaceStates, unitSystems } from './words.ts'
 
 const effectiveFrom = calendarDate.optional()
 const packIds = rulePacks.map(({ id }) => id)
@@ -107,7 +107,7 @@ export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate 
 const readingError = () =>
   z
     .strictObject({
-      kind: z.enum(['percent of reading', 'percent of full scale', 'offset microamps']),
+      kind: z.enum(errorKinds),
       value: between(-1_000_000, 1_000_000),
       fullScaleMicroamps: limitInMicroamps().optional(),
     })

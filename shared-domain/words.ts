@@ -125,3 +125,6 @@ export type StoppingEvent = (typeof stoppingEvents)[number]
 
 /** Conditions of use that wear a stick more. */
 export const useConditions = ['wet', 'salt', 'contaminated', 'high duty'] as const
+
+/** The ways in which an instrument may read wrong. */
+export const errorKinds = ['percent of reading', 'percent of full scale', 'offset microamps'] as const

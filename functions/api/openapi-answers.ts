@@ -2,13 +2,17 @@
 import { type AnswerName, answerSchema } from '../requests/answer-schemas.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 
-/** What is answered as bytes, by the type it comes with. */
-export const bytesAs = { 'proof folder': 'application/zip', paper: 'application/pdf' } as const
+/** The types of answers that are files. @lintignore tests hold answers to them */
+export const typesOfFiles: { readonly [answer in AnswerName]?: readonly string[] } = {
+  'proof folder': ['application/zip'],
+  paper: ['application/pdf'],
+  spreadsheet: ['text/csv', 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet'],
+}
 
 /** Bytes are described by their type alone (OpenAPI 3.1, "Considerations for File Uploads"). */
 export const shownAs = (answer: AnswerName, named: NamedSchemas): object =>
-  answer in bytesAs
-    ? { [bytesAs[answer as keyof typeof bytesAs]]: {} } // it is a key of it
+  typesOfFiles[answer] !== undefined
+    ? Object.fromEntries(typesOfFiles[answer].map((type) => [type, {}]))
     : { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } }
 
 const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })

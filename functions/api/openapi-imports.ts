@@ -12,6 +12,12 @@ export const ofImports = {
   },
 }
 
+export const ofExports = {
+  name: 'exports',
+  description: 'What is kept, as files for spreadsheets.',
+  operations: { takeOutFile: 'GET /v1/exports' },
+}
+
 /** Bytes are described by their type alone. */
 export const fileBody = {
   required: false,

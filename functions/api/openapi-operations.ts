@@ -1,6 +1,6 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
 import { ofFacts } from './openapi-fact-operations.ts'
-import { ofImports } from './openapi-imports.ts'
+import { ofExports, ofImports } from './openapi-imports.ts'
 import { ofPeople } from './openapi-people.ts'
 import { ofRecalls } from './openapi-recalls.ts'
 import { readAlone } from './openapi-reports.ts'
@@ -107,6 +107,7 @@ export const subjects: readonly TopicOfRoutes[] = [
     },
   },
   ofImports,
+  ofExports,
   {
     name: 'feeds',
     description: 'Calendar feeds of the due dates of a crew.',

@@ -28,6 +28,7 @@ const meanings: Readonly<Record<string, string>> = {
   sheet: 'The sheet of labels, by its paper and how many are on it; without it, the A4 sheet of 24',
   place: 'The place of the label on its sheet, from 1 in rows from the top; past the end, the last',
   kind: 'What the rows of the file are',
+  format: 'CSV, or a workbook',
   mode: 'Only say what the file would change, or change it where every row is good',
   goodOnly: 'Take the good rows where some are not, and hand the others back',
   organisation: 'The organisation, as the link of the mail names it',

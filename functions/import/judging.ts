@@ -116,8 +116,12 @@ async function entryJudged(judging: Judging, one: Wanted): Promise<JudgedRows> {
 /** A calibration that is on the register says nothing new, whichever came after it. */
 async function hasCalibration({ by }: Judging, { id, body }: Wanted): Promise<boolean> {
   const editions = await by.organisation.registers.editions('instrument', id)
-  return editions.some((one) => canonical(one.body) === canonical(body))
+  const own = ofItself(body)
+  return editions.some((one) => ofItself(one.body) === own)
 }
+
+/** What the certificate says; from which day the entry counts was said by whoever entered it. */
+const ofItself = ({ effectiveFrom: _, ...said }: { readonly effectiveFrom?: unknown }) => canonical(said)
 
 const sentAs = ({ id, body }: Wanted) => ({
   params: { id },
@@ -139,13 +143,14 @@ async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readon
   const ready: Ready[] = []
   const seen = new Set<string>()
   for (const [place, one] of all.entries()) {
-    // the same row in another file, or twice in this, is the same fact
-    const factId = idFrom(judging.by.organisation.name, 'import', door, one.id, canonical(one.body))
+    // the same row in another file, or twice in this, is the same fact; a row that went out names its own
+    const named = typeof one.body.factId === 'string' ? one.body.factId.toLowerCase() : undefined
+    const factId = named ?? idFrom(judging.by.organisation.name, 'import', door, one.id, canonical(one.body))
     if (seen.has(factId)) sum = together(sum, { ...nothing, known: 1 })
     else {
       seen.add(factId)
       const last = place === all.length - 1
-      const made = await entryOf(judging, door, { one: { ...one, body: { factId, ...one.body } }, last })
+      const made = await entryOf(judging, door, { one: { ...one, body: { ...one.body, factId } }, last })
       if ('faults' in made) sum = together(sum, withFaults(made.faults))
       else ready.push(made)
     }

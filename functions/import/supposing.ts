@@ -3,7 +3,6 @@
  * and changes nothing. Whoever reads finds what was written before. Of conditions only one can fail here: that a key
  * was never used. Everything else was read a moment ago, and the recording itself asks again.
  */
-import { isNew, onlyIf } from '../store/change.ts'
 import type { Item, Key, Range, Table, Write } from '../store/table.ts'
 
 export interface SupposedTable extends Table {
@@ -15,11 +14,11 @@ export interface SupposedTable extends Table {
 
 const nameOf = ({ pk, sk }: Key) => `${pk}\u0000${sk}`
 const keyOf = ({ pk, sk }: Key): Key => ({ pk, sk })
-const onlyNew = onlyIf(isNew).ConditionExpression
 
 export function supposing(table: Table): SupposedTable {
   const written = new Map<string, Item>()
   const read = new Map<string, Item | undefined>()
+  const onlyNew = table.putNew({ pk: '', sk: '' } as Item).Put?.ConditionExpression // as this table says it
 
   async function get(key: Key): Promise<Item | undefined> {
     const name = nameOf(key)
@@ -37,7 +36,10 @@ export function supposing(table: Table): SupposedTable {
   async function transact(writes: readonly Write[]) {
     const used = await Promise.all(
       writes.map(
-        async ({ Put }) => Put?.ConditionExpression === onlyNew && (await get(keyOf(Put.Item as Item))) !== undefined,
+        async ({ Put }) =>
+          Put !== undefined &&
+          Put.ConditionExpression === onlyNew &&
+          (await get(keyOf(Put.Item as Item))) !== undefined,
       ),
     )
     const failed = used.flatMap((isUsed, i) => (isUsed ? [i] : []))

@@ -95,3 +95,12 @@ export function templateOf({ by, params }: Acting): Response {
     },
   })
 }
+
+/** What is kept, as the API hands it out. */
+export async function takenOut({ params, query, ...acting }: Acting): Promise<Response> {
+  const of = { ...acting, params: {}, query: { ...query, kind: params.kind ?? '' } }
+  const { body, contentType = '', headers } = await performed({ method: 'GET', path: '/v1/exports' }, of, {})
+  return new Response(body as Uint8Array<ArrayBuffer>, {
+    headers: { ...headers, 'content-type': contentType, 'cache-control': 'no-store' },
+  })
+}

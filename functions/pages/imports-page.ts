@@ -6,6 +6,7 @@ import { columnsOf } from '../../shared-domain/import/columns.ts'
 import { isUnderWay, mostFaultsTold, type RowFault } from '../../shared-domain/import/import.ts'
 import { templates } from '../../shared-domain/import/templates.ts'
 import { fieldIn, fileFaultIn, rowFaultIn } from '../../shared-domain/import/told.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
 import { statuses } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { importsFor } from '../questions/imports.ts'
@@ -37,8 +38,21 @@ export async function importsPage(asker: Asker, wording: PageWording): Promise<W
 <p class="send"><button>${say('import begin')}</button></p></form>
 <h2>${say('import templates')}</h2><ul>${links}</ul>
 <h2>${say('imports sent')}</h2>
-${sent.length === 0 ? html`<p class="empty">${say('imports none')}</p>` : sentTable(sent, wording)}`
+${sent.length === 0 ? html`<p class="empty">${say('imports none')}</p>` : sentTable(sent, wording)}
+${takenOut(asker, wording)}`
   return pageOf(say('imports'), main, wording)
+}
+
+/** Only files that the reader may have. */
+function takenOut({ caller }: Asker, { say }: PageWording): Markup {
+  const link = (kind: string, name: string) => html`<li>${say('export name', { what: name })}
+<a href="/exports/${kind}" download>${say('export as csv')}</a>
+<a href="/exports/${kind}?format=xlsx" download>${say('export as xlsx')}</a></li>`
+  const mayHave = kinds.filter((kind) => kind !== 'people' || mayAtAll(caller.role, 'read people'))
+  return html`<h2 id="out">${say('exports')}</h2><p>${say('exports lead')}</p>
+<ul>${mayHave.map((kind) => link(kind, say(`import kind ${kind}`)))}</ul>
+<p>${say('exports to read')}</p>
+<ul>${(['roster', 'history', 'notices'] as const).map((kind) => link(kind, say(`export ${kind}`)))}</ul>`
 }
 
 function sentTable(sent: readonly Sent[], wording: PageWording): Markup {

@@ -322,13 +322,16 @@ const actingBy =
     wording: await wholly(),
   })
 
-/** Spreadsheets that somebody sends: all of it is loaded with the first. */
+/** Spreadsheets that somebody sends or takes out: all of it is loaded with the first. */
 function addImports(site: Site, parts: PagesParts): void {
   const acting = actingBy(parts)
   const pages = () => import('./imports-acts.ts')
   addPage(site, '/imports', async (by, _, wording) => (await import('./imports-page.ts')).importsPage(by, wording))
   site.app.get('/imports/templates/:kind', (context) =>
     signedIn(site, context, async (visit) => (await pages()).templateOf(await acting(context, visit))),
+  )
+  site.app.get('/exports/:kind', (context) =>
+    signedIn(site, context, async (visit) => (await pages()).takenOut(await acting(context, visit))),
   )
   site.app.get('/imports/:id', (context) =>
     signedIn(site, context, async (visit) => {

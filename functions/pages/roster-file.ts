@@ -3,6 +3,7 @@
  * The byte order mark lets spreadsheets read it as UTF-8.
  */
 import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
+import { textForSeparated } from '../../shared-domain/import/as-text.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -106,10 +107,5 @@ export function lineOf(cells: readonly CellOfFile[]): string {
 function cellOf(cell: CellOfFile): string {
   if (cell === null || cell === '') return ''
   if (typeof cell === 'number') return String(cell)
-  return `"${asText(cell).replaceAll('"', '""')}"`
-}
-
-/** What a spreadsheet would take for a formula is led by an apostrophe; a minus before a plain figure is none. */
-function asText(text: string): string {
-  return /^[=+@\t\r]|^-(?!\d+(?:[.,]\d+)?$)/.test(text) ? `'${text}` : text
+  return `"${textForSeparated(cell).replaceAll('"', '""')}"`
 }

@@ -806,6 +806,7 @@ const answers = {
   'test with instrument': instrumentTestAnswer,
   'proof folder': z.instanceof(Uint8Array),
   paper: z.instanceof(Uint8Array),
+  spreadsheet: z.instanceof(Uint8Array),
   'day head': dayHead,
   import: importAnswer,
   fact: factAnswer,

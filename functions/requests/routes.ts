@@ -1,6 +1,7 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
 import { correctionRoutes } from './corrections.ts'
+import { exportRoutes } from './exports.ts'
 import { feedRoutes } from './feeds.ts'
 import { fleetRoutes } from './fleet.ts'
 import { importRoutes } from './imports.ts'
@@ -54,4 +55,5 @@ export const routes: readonly Route[] = [
   ...markedAddressRoutes,
   ...feedRoutes,
   ...importRoutes,
+  ...exportRoutes,
 ]

@@ -3,7 +3,6 @@
  * in the file it stands is said here.
  */
 
-import { metresIn } from './cells.ts'
 import type { ImportKind } from './choices.ts'
 import type { FileReading, RowFields } from './rows.ts'
 import { subjectField } from './subjects.ts'
@@ -29,24 +28,21 @@ export interface FaultAt {
 }
 
 /** The bodies of the rows of one thing, in their order. */
-export function wantedOf(rows: readonly ReadRow[], reading: Pick<FileReading, 'kind' | 'units' | 'decimal'>): Wanted[] {
+export function wantedOf(rows: readonly ReadRow[], reading: Pick<FileReading, 'kind'>): Wanted[] {
   const { kind } = reading
   if (kind === 'crews') return crewOf(rows)
   return rows.map(({ row, fields }) => ({ ...single(fields, reading), rows: [row] }))
 }
 
-function single(
-  fields: RowFields,
-  reading: Pick<FileReading, 'kind' | 'units' | 'decimal'>,
-): Pick<Wanted, 'id' | 'body'> {
+function single(fields: RowFields, reading: Pick<FileReading, 'kind'>): Pick<Wanted, 'id' | 'body'> {
   const { stickId, personId, instrumentId, ...rest } = fields
   switch (reading.kind) {
     case 'sticks':
-      return { id: String(stickId ?? ''), body: withSections(rest, reading) }
+      return { id: String(stickId ?? ''), body: rest }
     case 'people':
       return { id: String(personId ?? ''), body: { depots: [], ...rest } }
     case 'instruments':
-      return { id: String(instrumentId ?? ''), body: { ...rest, effectiveFrom: rest.calibratedOn } }
+      return { id: String(instrumentId ?? ''), body: { ...calibrated(rest), effectiveFrom: rest.calibratedOn } }
     case 'moves':
       return { id: String(stickId ?? ''), body: moved(rest) }
     case 'bench-tests':
@@ -56,15 +52,18 @@ function single(
   }
 }
 
-/** A section is its name and its length: `tip 1.2; grip 1.4`. */
-function withSections(body: RowFields, { units, decimal }: Pick<FileReading, 'units' | 'decimal'>): RowFields {
-  if (!Array.isArray(body.sections)) return body
-  const by = { unit: units.workingLengthMetres ?? 'm', mark: decimal }
-  const sections = (body.sections as string[]).map((text) => {
-    const [, name = text, length = ''] = /^(.*\S)\s+(\d\S*(?:\s*(?:mm|cm|m|ft|in))?)$/.exec(text) ?? []
-    return { name, lengthMetres: metresIn(length, by) }
-  })
-  return { ...body, sections }
+/** What an instrument was found to have read wrong by stands in columns of its own. */
+function calibrated({ foundErrorKind, foundErrorValue, foundErrorFullScale, ...rest }: RowFields): RowFields {
+  const found = [foundErrorKind, foundErrorValue, foundErrorFullScale]
+  if (found.every((one) => one === undefined)) return rest
+  return {
+    ...rest,
+    foundError: withoutNothing({
+      kind: foundErrorKind,
+      value: foundErrorValue,
+      fullScaleMicroamps: foundErrorFullScale,
+    }),
+  }
 }
 
 const words = ['missing', 'found', 'scrapped']
@@ -109,6 +108,12 @@ export function placeOfFault({ rows }: Wanted, kind: ImportKind, pointer: string
   }
   if (kind === 'crews' && first === 'name') return { row, field: 'crewName' }
   if (kind === 'moves' && first === 'to') return { row, field: second === '' ? null : second }
+  const ofError: Readonly<Record<string, string>> = {
+    kind: 'foundErrorKind',
+    value: 'foundErrorValue',
+    fullScaleMicroamps: 'foundErrorFullScale',
+  }
+  if (first === 'foundError') return { row, field: ofError[second] ?? 'foundErrorKind' }
   if (kind === 'instruments' && first === 'effectiveFrom') return { row, field: 'calibratedOn' }
   return { row, field: first === '' ? null : first }
 }

@@ -155,12 +155,18 @@ export function metresIn(cell: FileCell, { unit, mark }: MeasuredBy): number | n
   return feetInMetres(ft + (inch + part) / inchesPerFoot)
 }
 
+/**
+ * What stands in our own unit is not made rounder than it was written, or a file that went out would come in as an
+ * edit. What a spreadsheet worked out has less than a millionth too much or too little.
+ */
+const asWritten = (figure: number) => Math.round(figure * 1e6) / 1e6
+
 const toMillimetre = (metres: number) => Math.round(metres * 1000) / 1000
 
 function toMetres(figure: number, unit: LengthUnit): number {
   if (unit === 'ft') return feetInMetres(figure)
   if (unit === 'in') return feetInMetres(figure / inchesPerFoot)
-  return toMillimetre(unit === 'mm' ? figure / 1000 : figure)
+  return unit === 'mm' ? toMillimetre(figure / 1000) : asWritten(figure)
 }
 
 /** A width across a stick, in millimetres to the hundredth: finer than anybody measures there. */
@@ -178,6 +184,7 @@ export function millimetresIn(cell: FileCell, { unit, mark }: MeasuredBy): numbe
 }
 
 function acrossOf(figure: number, unit: LengthUnit): number {
+  if (unit === 'mm') return asWritten(figure)
   const per = { m: 1000, ft: millimetresPerInch * inchesPerFoot, mm: 1, in: millimetresPerInch }[unit]
   return Math.round(figure * per * 100) / 100
 }

@@ -23,3 +23,10 @@ export type EncodingAsked = (typeof encodings)[number]
 /** The order of rows about one stick and day that name no hour. */
 export const rowOrders = ['as listed', 'last first'] as const
 export type RowOrder = (typeof rowOrders)[number]
+
+/** Files that are taken out: those of the first kinds come in again, and the others are to read. */
+export const kindsTakenOut = [
+  ...(['sticks', 'uses', 'moves', 'people', 'crews', 'instruments'] as const satisfies readonly ImportKind[]),
+  ...(['roster', 'history', 'notices'] as const),
+] as const
+export type TakenOut = (typeof kindsTakenOut)[number]

@@ -3,7 +3,7 @@
  * call it. A proposal of which column is which is only that: a person looks at it before anything is read.
  */
 
-import { constructions, languages, roles, testReasons, unitSystems } from '../words.ts'
+import { constructions, errorKinds, languages, roles, testReasons, unitSystems } from '../words.ts'
 import type { ImportKind, LengthUnit } from './choices.ts'
 
 export type Holds =
@@ -16,6 +16,8 @@ export type Holds =
   | 'yes or no'
   /** several, parted by semicolons */
   | 'list'
+  /** several parts of a stick, each with its name and its length, parted by semicolons */
+  | 'sections'
   | { readonly words: readonly string[] }
 
 export interface Column {
@@ -40,6 +42,8 @@ const crewOf = (needed?: true): Column => ({
 const note: Column = { holds: 'text', called: ['note', 'notes', 'remark', 'remarks', 'comment', 'comments', 'nota'] }
 const occurredOn: Column = { holds: 'date', called: ['date', 'on', 'day', 'fecha'], needed: true }
 const at: Column = { holds: 'hour', called: ['hour', 'time', 'at', 'hora'] }
+/** The fact's own number, in files that went out: by it a row that comes back is known to be recorded. */
+const factId: Column = { holds: 'text', called: ['fact'] }
 const name: Column = { holds: 'text', called: ['name', 'full name', 'nombre'], needed: true }
 const email: Column = { holds: 'text', called: ['email', 'e mail', 'mail', 'mail address', 'email address', 'correo'] }
 const reader: Columns = {
@@ -74,7 +78,8 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
       holds: 'date',
       called: ['in service since', 'in service', 'first used', 'first issue', 'bought', 'en servicio desde'],
     },
-    sections: { holds: 'list', called: ['sections', 'tramos'] },
+    sections: { holds: 'sections', called: ['sections', 'tramos'] },
+    sameStick: { holds: 'yes or no', called: ['same stick'] },
   },
   'bench-tests': {
     stickId: stick,
@@ -101,6 +106,7 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
     days: { holds: 'number', called: ['days', 'number of days', 'dias'] },
     conditions: { holds: 'list', called: ['conditions', 'condition', 'weather', 'condiciones'] },
     note,
+    factId,
   },
   moves: {
     stickId: stick,
@@ -113,6 +119,7 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
     returnBy: { holds: 'date', called: ['return by', 'back by', 'due back', 'devolver'] },
     what: { holds: { words: ['missing', 'found', 'scrapped'] }, called: ['what', 'event', 'suceso'] },
     note,
+    factId,
   },
   people: {
     personId: { holds: 'text', called: ['person', 'person id', 'id', 'number', 'employee number'], needed: true },
@@ -160,6 +167,11 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
     kilovolts: { holds: 'number', called: ['kilovolts', 'kv', 'voltage', 'tension'] },
     hertz: { holds: 'number', called: ['hertz', 'hz', 'frequency', 'frecuencia'] },
     foundOutOfTolerance: { holds: 'yes or no', called: ['found out of tolerance', 'out of tolerance', 'as found'] },
+    foundErrorKind: { holds: { words: errorKinds }, called: ['found error kind', 'kind of error'] },
+    foundErrorValue: { holds: 'number', called: ['found error', 'error found'] },
+    foundErrorFullScale: { holds: 'number', called: ['found error full scale', 'full scale'] },
+    certificate: { holds: 'text', called: ['certificate', 'certificate number', 'certificado'] },
+    laboratory: { holds: 'text', called: ['laboratory', 'lab', 'laboratorio'] },
   },
 }
 

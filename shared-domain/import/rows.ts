@@ -3,6 +3,7 @@
  * for the schema of the request that the row becomes, whose faults are told by the columns that they are in.
  */
 
+import { type PartOfCell, partsOfCell, textBehind } from './as-text.ts'
 import {
   type Damage,
   damageIn,
@@ -45,20 +46,19 @@ export interface RowRead {
   readonly faults: readonly CellFault[]
 }
 
-/** An apostrophe keeps a program from taking a cell for a formula; exports put it there, and it comes off again. */
-const guarded = /^'(?=[=+@\t\r-])/
-
 /** Empty cells are left out, so that the schema says of them what it says of what is missing. */
 export function rowRead(cells: readonly FileCell[], reading: FileReading): RowRead {
   const columns = columnsOf[reading.kind]
   const fields: Record<string, unknown> = {}
   const faults: CellFault[] = []
   for (const [column, field] of reading.mapping.entries()) {
-    const cell = bare(cells[column] ?? '')
+    const came = cells[column] ?? ''
+    const behind = typeof came === 'string' ? textBehind(came) : null
+    const cell = behind ?? (typeof came === 'string' ? came.trim() : came)
     const holds = field === null ? undefined : columns[field]?.holds
-    if (field === null || holds === undefined || cell === '') continue
-    const damage = damageIn(cell, holds === 'text')
-    const by = { ...reading, unit: reading.units[field] ?? ownUnit(holds) }
+    if (field === null || holds === undefined || (cell === '' && behind === null)) continue
+    const damage = behind === null ? damageIn(cell, holds === 'text') : null
+    const by = { ...reading, unit: reading.units[unitOf(field)] ?? ownUnit(holds) }
     const value = damage === null ? valueIn(cell, holds, by) : null
     if (value !== null) fields[field] = value
     else faults.push({ column, field, came: String(cell), holds, ...(damage === null ? {} : { damage }) })
@@ -66,12 +66,20 @@ export function rowRead(cells: readonly FileCell[], reading: FileReading): RowRe
   return { fields, faults }
 }
 
-const bare = (cell: FileCell): FileCell => (typeof cell === 'number' ? cell : cell.replace(guarded, '').trim())
+/** Sections are given in the unit of the whole. */
+const unitOf = (field: string) => (field === 'sections' ? 'workingLengthMetres' : field)
 
 const ownUnit = (holds: Column['holds']): LengthUnit => (holds === 'millimetres' ? 'mm' : 'm')
 
 interface By extends Pick<FileReading, 'dates' | 'decimal'> {
   readonly unit: LengthUnit
+}
+
+/** A section is its name and its length: `tip 1.2; grip 1.4`. */
+function sectionIn({ quoted, rest }: PartOfCell, by: { readonly unit: LengthUnit; readonly mark: DecimalMark }) {
+  const text = quoted === null ? rest : `q ${rest}`
+  const [, name = text, length = ''] = /^(.*\S)\s+(\d\S*(?:\s*(?:mm|cm|m|ft|in))?)$/.exec(text) ?? []
+  return { name: quoted ?? name, lengthMetres: metresIn(length, by) }
 }
 
 function valueIn(cell: FileCell, holds: Column['holds'], { dates, decimal, unit }: By): unknown {
@@ -92,9 +100,8 @@ function valueIn(cell: FileCell, holds: Column['holds'], { dates, decimal, unit 
     case 'yes or no':
       return yesOrNoIn(String(cell))
     case 'list':
-      return String(cell)
-        .split(';')
-        .map((one) => one.trim())
-        .filter((one) => one !== '')
+      return partsOfCell(String(cell)).map(({ quoted, rest }) => quoted ?? rest)
+    case 'sections':
+      return partsOfCell(String(cell)).map((part) => sectionIn(part, { unit, mark: decimal }))
   }
 }

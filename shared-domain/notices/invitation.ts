@@ -61,6 +61,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'place a report': 'place reports',
   'read unplaced reports': null,
   import: null,
+  'take out files': null,
   'read notices': 'see sticks',
   'record a telling': 'mark people told',
   'remind of a stick': 'remind crews',

@@ -40,7 +40,7 @@ afterAll(async () => browser?.close())
 const papers = ['/certificate', '/tag', '/label', '/worksheet'].map((name) => `/sticks/:id${name}`)
 const files = [
   ...['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
-  ...[...papers, '/depots/:id/bench-list'],
+  ...[...papers, '/depots/:id/bench-list', '/exports/:kind'],
 ]
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([

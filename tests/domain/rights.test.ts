@@ -21,6 +21,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'read instruments': fromBenchOn,
   'read tree heads': fromBenchOn,
   import: fromBenchOn,
+  'take out files': fromBenchOn,
   'read procedures': fromBenchOn,
   'read contacts': { crew: 'crew', bench: 'all', manager: 'all', owner: 'all' },
   'enter an instrument': { bench: 'all', manager: 'every', owner: 'all' },

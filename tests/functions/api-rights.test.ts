@@ -154,6 +154,7 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/sticks/:id/label': ['bench manager owner', '/v1/sticks/S-1/label'],
   'GET /v1/sticks/:id/tag': ['crew bench manager owner', '/v1/sticks/S-1/tag'],
   'GET /v1/proof/heads': ['bench manager owner', '/v1/proof/heads'],
+  'GET /v1/exports': ['bench manager owner', '/v1/exports?kind=instruments'],
   'GET /v1/sticks/:id/bench-tests/:factId': [
     'crew bench manager owner',
     `/v1/sticks/S-1/bench-tests/${firstTest.factId}`,
@@ -481,6 +482,7 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/sticks/:id/label': atBench,
   'GET /v1/sticks/:id/tag': ofStick,
   'GET /v1/proof/heads': fromBench,
+  'GET /v1/exports': fromBench,
   'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
   'POST /v1/sticks/:id/bench-tests': atBench,
   'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,

@@ -190,6 +190,8 @@ const cells: readonly Cells[] = [
   ['GET /imports', 'import', aList, '/imports', 'yes yes yes yes no no yes'],
   ['POST /imports', 'import', aList, '/imports', 'yes yes yes yes no no yes', { kind: 'uses' }],
   ['GET /imports/templates/:kind', 'import', aList, '/imports/templates/uses', 'yes yes yes yes no no yes'],
+  ['GET /exports/:kind', 'take out files', aList, '/exports/sticks', 'yes yes yes yes no no yes'],
+  ['GET /exports/:kind', 'read people', aList, '/exports/people?format=xlsx', 'yes yes yes no no no yes'],
   ['GET /imports/:id', 'import', ofAll, `/imports/${asked}`, 'yes yes yes yes no no none'],
   ['GET /imports/:id', 'import', ofAll, `/imports/${checked}`, 'yes yes yes yes no no none'],
   [

@@ -614,7 +614,7 @@ describe('what rows become', () => {
         stickId: 'S-1',
         construction: 'FRP rod',
         workingLengthMetres: 2.345,
-        diameterMillimetres: 31.88,
+        diameterMillimetres: 31.875,
         primaryProtection: true,
       },
     ])

@@ -79,6 +79,10 @@ describe('by the form', () => {
     const handedBack = await (await fetch(rest ?? '')).text()
     expect(handedBack).toMatch(/^Stick,Date,Days,Row,What is wrong\r\nS-99,2026-03-01,1,3,/)
     expect((await fetch((rest ?? '').replace(id, 'another'))).status).toBe(403)
+    // by the link of the page too, which another function has signed
+    const page = await (await (await stack.signedIn()).get(`/imports/${id}`)).text()
+    const link = /href="([^"]*\/rest\/[^"]+)" download/.exec(page)?.[1]?.replaceAll('&amp;', '&') ?? ''
+    expect(await (await fetch(link)).text()).toBe(handedBack)
   })
 
   test('an hour later the form is refused', async () => {
@@ -106,6 +110,19 @@ describe('by the form', () => {
     await stack.settle()
     expect(await (await manager.get(back.pathname)).text()).toContain('Take in this 1 row')
   })
+})
+
+test('what is taken out, by the API or on a page, is known when it comes in again', async () => {
+  const text = (await stack.call('GET', '/v1/exports?kind=sticks', undefined, 'manager')).text
+  const again = await send('kind=sticks&mode=apply', text)
+  const { state, counts } = await told(again.id)
+  expect([state, counts]).toMatchObject(['applied', { known: counts.of, added: 0, changed: 0, waiting: 0, faulty: 0 }])
+  expect(counts.of).toBeGreaterThan(2)
+  const manager = await stack.signedIn()
+  expect(await (await manager.get('/imports')).text()).toContain('href="/exports/sticks?format=xlsx"')
+  const workbook = await manager.get('/exports/sticks?format=xlsx')
+  expect(workbook.headers.get('content-type')).toMatch(/spreadsheetml\.sheet$/)
+  expect(new TextDecoder().decode((await workbook.arrayBuffer()).slice(0, 2))).toBe('PK')
 })
 
 test('every state is the replay of its facts', async () => {

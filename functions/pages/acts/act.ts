@@ -10,7 +10,7 @@ import { idFrom } from '../../ground/derived-id.ts'
 import { invalid, type Refusal, Refused } from '../../ground/errors.ts'
 import { wallAtStick } from '../../questions/today.ts'
 import type { Answer } from '../../requests/problem.ts'
-import type { Recorder } from '../../requests/request.ts'
+import type { Recorder, Route } from '../../requests/request.ts'
 import type { Markup, WebDocument } from '../../web/web-page.ts'
 import { documentOf } from '../layout.ts'
 import type { PageWording } from '../wording.ts'
@@ -182,7 +182,11 @@ async function resultOf(act: Act, acting: Acting, body: object): Promise<Result 
 }
 
 /** All that may be asked for is loaded with the first act. */
-export async function performed(to: Act['route'], { by, params, query }: Acting, json: object): Promise<Answer> {
+export async function performed(
+  to: Pick<Route, 'method' | 'path'>,
+  { by, params, query }: Acting,
+  json: object,
+): Promise<Answer> {
   const [{ routes }, { perform }] = await Promise.all([
     import('../../requests/routes.ts'),
     import('../../requests/perform.ts'),

@@ -7,13 +7,19 @@ import type { RowFields } from '../../../shared-domain/import/rows.ts'
 const wanted = (kind: ImportKind, ...rows: readonly RowFields[]) =>
   wantedOf(
     rows.map((fields, i) => ({ row: i + 2, fields })),
-    { kind, units: {}, decimal: '.' },
+    { kind },
   )
 
 test.each<[kind: ImportKind, fields: RowFields, body: RowFields]>([
   [
     'sticks',
-    { stickId: 'S-1', sections: ['tip 1.2', 'hand grip 1.4 m'] },
+    {
+      stickId: 'S-1',
+      sections: [
+        { name: 'tip', lengthMetres: 1.2 },
+        { name: 'hand grip', lengthMetres: 1.4 },
+      ],
+    },
     {
       sections: [
         { name: 'tip', lengthMetres: 1.2 },
@@ -21,7 +27,11 @@ test.each<[kind: ImportKind, fields: RowFields, body: RowFields]>([
       ],
     },
   ],
-  ['sticks', { stickId: 'S-1', sections: ['tip'] }, { sections: [{ name: 'tip', lengthMetres: null }] }],
+  [
+    'sticks',
+    { stickId: 'S-1', sections: [{ name: 'tip', lengthMetres: null }] },
+    { sections: [{ name: 'tip', lengthMetres: null }] },
+  ],
   ['moves', { stickId: 'S-1', crewId: 'CR-1' }, { to: { crewId: 'CR-1' } }],
   [
     'moves',

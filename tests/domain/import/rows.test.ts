@@ -13,7 +13,16 @@ const reading: FileReading = {
 }
 
 test('holds what its cells say, by the units, marks and orders that were chosen', () => {
-  const cells = ['0012', 'frp rod', '8', '31,8', 'yes', '02/03/2024', 'tip; grip', 'orange']
+  const cells = [
+    '0012',
+    'frp rod',
+    '8',
+    '31,8',
+    'yes',
+    '02/03/2024',
+    'tip 4; hand grip 1,2 m; "a; b" 4; tail',
+    'orange',
+  ]
   expect(rowRead(cells, reading)).toEqual({
     fields: {
       stickId: '0012',
@@ -22,7 +31,12 @@ test('holds what its cells say, by the units, marks and orders that were chosen'
       diameterMillimetres: 31.8,
       primaryProtection: true,
       inServiceSince: '2024-03-02',
-      sections: ['tip', 'grip'],
+      sections: [
+        { name: 'tip', lengthMetres: 1.219 },
+        { name: 'hand grip', lengthMetres: 1.2 },
+        { name: 'a; b', lengthMetres: 1.219 },
+        { name: 'tail', lengthMetres: null },
+      ],
     },
     faults: [],
   })
