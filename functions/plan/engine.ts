@@ -11,6 +11,7 @@ const loadHighs = highs as unknown as typeof highs.default // its types speak of
 export async function openSolver(): Promise<Solve> {
   const solver = await loadHighs()
   return (statement: string, { gap, seconds }: SolverEffort): Solved | null => {
+    const begun = performance.now()
     const solution = solver.solve(statement, {
       output_flag: false,
       time_limit: seconds,
@@ -26,12 +27,19 @@ export async function openSolver(): Promise<Solve> {
     )
     // stopped before it came upon any plan
     if (!Number.isFinite(value) || [...values.values()].some((one) => !Number.isFinite(one))) return null
-    return { columnValue: (column) => values.get(column) ?? 0, value, isProved }
+    return {
+      columnValue: (column) => values.get(column) ?? 0,
+      value,
+      isProved,
+      seconds: (performance.now() - begun) / millisPerSecond,
+    }
   }
 }
 
-/** Costs are whole numbers, so two plans differ by one at least. */
-const leastGap = 1e-6
+const millisPerSecond = 1000
+
+/** What is lacking and what it costs are whole numbers: two plans differ by one at least. */
+const leastGap = 0.9
 
 /** It may hold the best plan that was found by then. */
 const stopped: ReadonlySet<string> = new Set(['Time limit reached', 'Iteration limit reached'])

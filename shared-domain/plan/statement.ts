@@ -39,63 +39,69 @@ export function classesOf(needs: PlanNeeds): StickClass[] {
 
 const called = (of: number, week: number) => `x${of}_${week}`
 
-/** How many of each class are called in by week, where that is settled already; null where it is free. */
-export type SettledCounts = readonly (ReadonlyMap<number, number> | null)[]
+/** How many of a class are called in by week. */
+export type Counts = ReadonlyMap<number, number>
 
 export type StatementFor =
-  /** the least that is lacking in all */
-  | { readonly for: 'least lacking'; readonly isWhole: boolean }
-  /** the least cost, where no more is lacking than that */
-  | {
-      readonly for: 'least cost'
-      readonly isWhole: boolean
-      readonly lackingAtMost: number
-      readonly settled?: SettledCounts
-    }
+  /** in parts of sticks, the least cost where no more is lacking than that: no plan costs less */
+  | { readonly is: 'bound'; readonly lackingAtMost: number }
+  /** the least that is lacking, and of such plans the one of least cost; settled classes stay */
+  | { readonly is: 'plan'; readonly isWhole: boolean; readonly settled: readonly (Counts | null)[] }
 
 /** A coefficient and its column. */
 type Term = readonly [number, string]
 
 export function statementOf(needs: PlanNeeds, classes: readonly StickClass[], asked: StatementFor): string {
-  const bench = benchRows(needs, classes)
-  const cover = coverRows(needs, classes)
-  const lacking: Term[] = [
-    ...bench.map(({ gives }): Term => [1, gives]),
-    ...cover.map(({ gives }): Term => [minutesPerStickLacking, gives]),
-  ]
-  const costs = classes.flatMap(({ weeks, costs }, of) =>
-    weeks.map((week, i): Term => [costs[i] ?? 0, called(of, week)]),
+  const settled = asked.is === 'plan' ? asked.settled : []
+  const giving = [...benchRows(needs, classes), ...coverRows(needs, classes)].flatMap((one) =>
+    lessSettled(one, settled),
   )
+  const free = classes.flatMap((one, of) => (settled[of] ? [] : [{ ...one, of }]))
+  const costs = free.flatMap(({ weeks, costs: costsOf, of }) =>
+    weeks.map((week, i): Term => [costsOf[i] ?? 0, called(of, week)]),
+  )
+  const lacking = giving.map(({ gives, weighs }): Term => [weighs, gives])
   const rows = [
-    ...classes.map(({ sticks, weeks }, of) =>
+    ...free.map(({ sticks, weeks, of }) =>
       row(
         `c${of}`,
         weeks.map((week): Term => [1, called(of, week)]),
         `= ${sticks.length}`,
       ),
     ),
-    ...[...bench, ...cover].map(({ name, terms, gives, most }) => row(name, [...terms, [-1, gives]], `<= ${most}`)),
-    ...(asked.for === 'least cost' ? [row('lacking', lacking, `<= ${asked.lackingAtMost}`)] : []),
+    ...giving.map(({ name, terms, gives, most }) => row(name, [...terms, [-1, gives]], `<= ${most}`)),
+    ...(asked.is === 'bound' ? [row('lacking', lacking, `<= ${asked.lackingAtMost}`)] : []),
   ]
-  const settled = asked.for === 'least cost' ? (asked.settled ?? []) : []
-  const bounds = classes.flatMap(({ sticks, weeks }, of) =>
-    weeks.map((week) => {
-      const counts = settled[of]
-      return counts ? ` ${called(of, week)} = ${counts.get(week) ?? 0}` : ` ${called(of, week)} <= ${sticks.length}`
-    }),
+  const bounds = free.flatMap(({ sticks, weeks, of }) =>
+    weeks.map((week) => ` ${called(of, week)} <= ${sticks.length}`),
   )
-  const names = costs.map(([, name]) => ` ${name}`)
+  // one minute lacking outweighs all that these sticks can cost
+  const outweighs = 1 + free.reduce((sum, one) => sum + one.sticks.length * Math.max(...one.costs), 0)
+  const inObjective = asked.is === 'plan' ? lacking.map(([weighs, gives]): Term => [outweighs * weighs, gives]) : []
+  const whole = asked.is === 'plan' && asked.isWhole ? ['General', ...costs.map(([, name]) => ` ${name}`)] : []
   return [
     'Minimize',
-    row('obj', asked.for === 'least cost' ? costs : lacking, ''),
+    row('obj', [...costs, ...inObjective], ''),
     'Subject To',
     ...rows,
     'Bounds',
     ...bounds,
-    ...(asked.isWhole ? ['General', ...names] : []),
+    ...whole,
     'End',
     '',
   ].join('\n')
+}
+
+/** A row without the classes that are settled: what they take is taken from what there is. */
+function lessSettled(one: GivingRow, settled: readonly (Counts | null)[]): (GivingRow & { terms: Term[] })[] {
+  const terms: Term[] = []
+  let most = one.most
+  for (const { of, week, times } of one.takes) {
+    const counts = settled[of]
+    if (counts) most -= times * (counts.get(week) ?? 0)
+    else terms.push([times, called(of, week)])
+  }
+  return terms.length === 0 ? [] : [{ ...one, terms, most }]
 }
 
 /** One term a line: readers of this format bound the length of lines. A row without terms is left out. */
@@ -109,18 +115,24 @@ function row(name: string, terms: readonly Term[], ends: string): string {
 /** What must fit, but for what gives way. */
 interface GivingRow {
   readonly name: string
-  readonly terms: readonly Term[]
+  /** how much each stick of a class takes that is called in in a week */
+  readonly takes: readonly { readonly of: number; readonly week: number; readonly times: number }[]
   readonly gives: string
+  /** minutes that one unit of it stands for */
+  readonly weighs: number
   readonly most: number
 }
 
 function benchRows({ capacityMinutes }: PlanNeeds, classes: readonly StickClass[]): GivingRow[] {
-  return capacityMinutes.flatMap((most, week) => {
-    const terms = classes.flatMap(({ sticks, weeks }, of): Term[] =>
-      weeks.includes(week) ? [[sticks[0]?.benchMinutes ?? 0, called(of, week)]] : [],
-    )
-    return terms.length === 0 ? [] : [{ name: `b${week}`, terms, gives: `o${week}`, most }]
-  })
+  return capacityMinutes.map((most, week) => ({
+    name: `b${week}`,
+    takes: classes.flatMap(({ sticks: [stick], weeks }, of) =>
+      stick !== undefined && weeks.includes(week) ? [{ of, week, times: stick.benchMinutes }] : [],
+    ),
+    gives: `o${week}`,
+    weighs: 1,
+    most,
+  }))
 }
 
 function coverRows({ capacityMinutes, cover }: PlanNeeds, classes: readonly StickClass[]): GivingRow[] {
@@ -128,14 +140,17 @@ function coverRows({ capacityMinutes, cover }: PlanNeeds, classes: readonly Stic
     const theirs = classes.flatMap(({ sticks: [stick], weeks }, of) =>
       stick?.crewId === crewId && kinds.includes(stick.kind) ? [{ of, weeks, weeksAway: stick.weeksAway }] : [],
     )
-    return capacityMinutes.flatMap((_, week) => {
-      const terms = theirs.flatMap(({ of, weeks, weeksAway }) =>
-        weeks.filter((since) => since <= week && week < since + weeksAway).map((since): Term => [1, called(of, since)]),
-      )
-      return terms.length === 0
-        ? []
-        : [{ name: `k${j}_${week}`, terms, gives: `u${j}_${week}`, most: mayBeAway[week] ?? 0 }]
-    })
+    return capacityMinutes.map((_, week) => ({
+      name: `k${j}_${week}`,
+      takes: theirs.flatMap(({ of, weeks, weeksAway }) =>
+        weeks
+          .filter((since) => since <= week && week < since + weeksAway)
+          .map((since) => ({ of, week: since, times: 1 })),
+      ),
+      gives: `u${j}_${week}`,
+      weighs: minutesPerStickLacking,
+      most: mayBeAway[week] ?? 0,
+    }))
   })
 }
 
@@ -157,21 +172,25 @@ export function countsOfClass(
   return counts
 }
 
-/** Solvers keep whole numbers to within a millionth. */
-const nearlyWhole = 1e-6
-
-export function isWholeClass(one: StickClass, of: number, columnValue: (column: string) => number): boolean {
-  return one.weeks.every((week) => {
-    const value = columnValue(called(of, week))
-    return Math.abs(value - Math.round(value)) <= nearlyWhole
+/** The same counts of a plan that there is. */
+export function countsIn(placed: readonly Placed[], classes: readonly StickClass[]): Counts[] {
+  const weekOf = new Map(placed.map(({ stickId, week }) => [stickId, week]))
+  return classes.map(({ sticks }) => {
+    const counts = new Map<number, number>()
+    for (const { stickId } of sticks) {
+      const week = weekOf.get(stickId)
+      if (week !== undefined) counts.set(week, (counts.get(week) ?? 0) + 1)
+    }
+    return counts
   })
 }
 
-export function placedBy(classes: readonly StickClass[], columnValue: (column: string) => number): Placed[] {
+/** Solvers keep whole numbers to within a millionth. */
+const nearlyWhole = 1e-6
+
+export function placedBy(classes: readonly StickClass[], counts: readonly Counts[]): Placed[] {
   return classes.flatMap((one, of) => {
-    const weeks = [...countsOfClass(one, of, columnValue)].flatMap(([week, count]) =>
-      new Array<number>(count).fill(week),
-    )
+    const weeks = [...(counts[of] ?? [])].flatMap(([week, count]) => new Array<number>(count).fill(week))
     return one.sticks.flatMap(({ stickId }, i) => {
       const week = weeks[i]
       return week === undefined ? [] : [{ stickId, week }]

@@ -3,8 +3,11 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { openSolver } from '../../functions/plan/engine.ts'
 import { needsFor, planInDates, planWanted } from '../../functions/plan/wanted.ts'
-import { benchPlan } from '../../shared-domain/plan/bench-plan.ts'
+import { chanceOf, oneOf, whole } from '../../seed/chance.ts'
+import { benchPlan, type Solve } from '../../shared-domain/plan/bench-plan.ts'
+import { greedyPlan } from '../../shared-domain/plan/greedy.ts'
 import { costOfWeek, type PlanNeeds, weeksOpenTo } from '../../shared-domain/plan/needs.ts'
+import { reckoningOf } from '../../shared-domain/plan/reckoning.ts'
 import { anyNeeds } from '../domain/plan/any-needs.ts'
 import { tries } from '../support/tier.ts'
 
@@ -74,6 +77,46 @@ describe('small cases', () => {
     )
     // the greedy plan is not the best one everywhere, or the solver would be for nothing
     expect(bySolver).toBeGreaterThan(5)
+  })
+})
+
+describe('a plan of many weeks', () => {
+  test('is bettered window by window, and is never worse than without a solver, nor late', () => {
+    const weeks = 40
+    const chance = chanceOf('a bench of many weeks')
+    const needs: PlanNeeds = {
+      capacityMinutes: Array.from({ length: weeks }, (_, week) => (week % 13 === 0 ? 0 : 150)),
+      lockedWeeks: [1],
+      cover: ['CR-1', 'CR-2'].map((crewId) => ({
+        crewId,
+        kinds: ['long'],
+        mayBeAway: new Array<number>(weeks).fill(2),
+      })),
+      sticks: Array.from({ length: 60 }, (_, i) => ({
+        stickId: `S-${i}`,
+        crewId: oneOf(chance, ['CR-1', 'CR-2']),
+        kind: 'long',
+        benchMinutes: oneOf(chance, [45, 60, 85]),
+        weeksAway: whole(chance, 1, 2),
+        lastWeek: whole(chance, 4, weeks - 1),
+        earlierWeek: null,
+        pinnedWeek: null,
+      })),
+      mostWeeksEarly: 13,
+      marginWeeks: 1,
+    }
+    let statements = 0
+    const counted: Solve = (statement, effort) => {
+      statements++
+      return solve(statement, effort)
+    }
+    const { reckoning, placed, bound } = benchPlan(needs, counted, { gap: 0.01, seconds: 10 })
+    const greedy = reckoningOf(needs, greedyPlan(needs))
+    expect(statements).toBeGreaterThan(10)
+    expect([reckoning.faults, placed.length]).toEqual([[], 60])
+    expect(reckoning.lackingMinutes).toBeLessThanOrEqual(greedy.lackingMinutes)
+    if (reckoning.lackingMinutes === greedy.lackingMinutes) expect(reckoning.cost).toBeLessThanOrEqual(greedy.cost)
+    expect(bound ?? Number.NaN).toBeLessThanOrEqual(reckoning.cost + 1e-6)
   })
 })
 
