@@ -12,12 +12,12 @@ import { needsFor, planInDates, planWanted } from './wanted.ts'
 const usage = [
   'npm run plan -- FILE [--seconds N]',
   'Plans which stick comes to the bench in which week, from a file of JSON (functions/plan/wanted.ts), and prints it.',
-  '--seconds N  the longest that the solver may take for one step; 10 unless it is said',
+  '--seconds N  the longest that the solver may take in all; 30 unless it is said',
 ].join('\n')
 
 const { words, faults, textOf, ...line } = readCommandLine(process.argv.slice(2), { seconds: 'value' })
 const [file, ...others] = words
-const seconds = Number(textOf('seconds') ?? 10)
+const seconds = Number(textOf('seconds') ?? 30)
 endUnlessClear(
   {
     ...line,
@@ -42,5 +42,5 @@ function wanted(path: string) {
 
 const asked = wanted(file ?? '')
 const needs = needsFor(asked)
-const plan = benchPlan(needs, await openSolver(), { gap: 0.01, seconds })
+const plan = benchPlan(needs, await openSolver(), { gap: 0, seconds })
 console.log(JSON.stringify(planInDates(asked, needs, plan), null, 2))

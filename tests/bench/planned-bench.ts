@@ -3,7 +3,7 @@ import { chanceOf, oneOf, whole } from '../../seed/chance.ts'
 import type { PlanNeeds, StickToPlan } from '../../shared-domain/plan/needs.ts'
 
 const weeks = 104
-export const effort = { gap: 0.01, seconds: 10 }
+export const effort = { gap: 0, seconds: 30 }
 const crews = Array.from({ length: 12 }, (_, i) => `CR-${i}`) as [string, ...string[]] // twelve of them
 const minutesOf = { short: 60, middle: 85, long: 110, jointed: 145 } as const
 type Kind = keyof typeof minutesOf
