@@ -66,6 +66,7 @@ const longest = [
   'browser/every-page',
   'stack/start',
   'journeys/alarms',
+  'journeys/recalls',
   'journeys/due-dates',
   'browser/paper',
 ].map((name) => `tests/${name}.test.ts`)
@@ -80,7 +81,7 @@ const inTurn = [
   ['journeys/asked-reminder', 'journeys/reminders', 'journeys/undelivered'],
   ['journeys/accounts', 'journeys/leavers', 'journeys/invitations'],
   ['journeys/corrections', 'journeys/labels', 'journeys/removal'],
-  ['journeys/alarms', 'bench/bench'],
+  ['journeys/alarms', 'journeys/recalls', 'bench/bench'],
 ]
 
 class LongestFirst extends BaseSequencer {

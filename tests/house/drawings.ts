@@ -100,6 +100,7 @@ export const domainFloors = [
   'device',
   'proof',
   'import',
+  'plan',
 ] as const
 const domainFloor = (file: string) => domainFloors.find((floor) => file.startsWith(`shared-domain/${floor}/`))
 

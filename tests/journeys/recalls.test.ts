@@ -9,7 +9,7 @@ import { anInstrument, aStick, aTest, day, survey } from '../support/trade.ts'
 import { ana, bo, bring, furnish, lookAt, manager, newsTo, put } from './furnish.ts'
 
 const cy = 'cy@crew-two.example'
-const many = 100
+const many = 400
 const numbers = Array.from({ length: many }, (_, i) => `T-${String(i).padStart(3, '0')}`)
 /** Read over its limit of 20 µA once it is put right; read below it all the same; and all others far below. */
 const [over, under] = ['T-040', 'T-041'] as const
@@ -77,7 +77,8 @@ test('an instrument that read 5 % low: 19.1 under 20 is held, 18.9 is not; each 
   expect(await rosterOf('on hold')).toEqual([over])
   expect(await rosterOf('in service')).not.toContain(over)
   await stack.settle()
-  expect(Date.now() - begun).toBeLessThan(60_000)
+  // 2.7 s on two cores that others used too
+  expect(Date.now() - begun).toBeLessThan(10_000)
   for (const to of [ana, bo, manager])
     expect(await recallsTo(to)).toEqual([
       expect.stringMatching(/^Recall: do not use 1 stick, instrument INS-1 read wrong \[/),
