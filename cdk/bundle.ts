@@ -80,7 +80,7 @@ const addressesAsOursAre: Plugin = {
 }
 
 const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
-/** As they stand: what is handed to people, comments and all, and fonts. */
+/** Files that go along as they stand: what is handed to people, comments and all, and fonts. */
 const handedOut = (folder: string) => globSync(join(folder, '*.{mjs,ttf}'))
 
 /** Modules that read files beside them. */

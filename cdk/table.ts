@@ -47,12 +47,12 @@ function ownTable(scope: Construct): Table {
 
 const indexArn = (table: AnyTable, index: IndexName) => `${table.tableArn}/index/${index}`
 
-/** Of an index nothing but its queries is granted, and none that a function does not ask. */
+/** A function is granted the queries of those indexes that it asks, and no other. */
 export const readsIndexes = (table: AnyTable, ...names: readonly IndexName[]): Grants => ({
   ReadIndexes: [['dynamodb:Query'], names.map((name) => indexArn(table, name))],
 })
 
-/** What people ask for, on pages and by programs: every list but the queues, which the program works off by itself. */
+/** Indexes of what people ask for, on pages and by programs: all but the queues, which the program works off. */
 export const askedByPeople = [
   'by-depot-next-tell',
   'by-depot-standing',

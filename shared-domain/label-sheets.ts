@@ -9,10 +9,10 @@ export interface LabelSheet {
   readonly rows: number
   readonly width: number
   readonly height: number
-  /** from the left and upper edge of the sheet to the first label */
+  /** millimetres from the left and upper edge of the sheet to the first label */
   readonly left: number
   readonly top: number
-  /** between two columns; rows touch */
+  /** millimetres between two columns; rows touch */
   readonly gap: number
 }
 

@@ -95,7 +95,7 @@ const rights = {
   'keep feeds': row(crew, nobody, depots, all),
   // each row needs the right of what it becomes besides
   import: row(nobody, all, all, all),
-  // what a file holds needs the right to read it besides
+  // the right to read what a file holds is needed besides
   'take out files': row(nobody, all, all, all),
   'keep addresses': row(nobody, nobody, all, all),
 } as const satisfies Record<string, Row>

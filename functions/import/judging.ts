@@ -120,7 +120,7 @@ async function hasCalibration({ by }: Judging, { id, body }: Wanted): Promise<bo
   return editions.some((one) => ofItself(one.body) === own)
 }
 
-/** What the certificate says; from which day the entry counts was said by whoever entered it. */
+/** Words of the certificate alone: the day from which the entry counts was said by whoever entered it. */
 const ofItself = ({ effectiveFrom: _, ...said }: { readonly effectiveFrom?: unknown }) => canonical(said)
 
 const sentAs = ({ id, body }: Wanted) => ({

@@ -18,7 +18,7 @@ const keyOf = ({ pk, sk }: Key): Key => ({ pk, sk })
 export function supposing(table: Table): SupposedTable {
   const written = new Map<string, Item>()
   const read = new Map<string, Item | undefined>()
-  const onlyNew = table.putNew({ pk: '', sk: '' } as Item).Put?.ConditionExpression // as this table says it
+  const onlyNew = table.putNew({ pk: '', sk: '' } as Item).Put?.ConditionExpression // asked of the table itself
 
   async function get(key: Key): Promise<Item | undefined> {
     const name = nameOf(key)

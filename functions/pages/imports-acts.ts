@@ -96,7 +96,7 @@ export function templateOf({ by, params }: Acting): Response {
   })
 }
 
-/** What is kept, as the API hands it out. */
+/** A file of what is kept, as the API hands it out. */
 export async function takenOut({ params, query, ...acting }: Acting): Promise<Response> {
   const of = { ...acting, params: {}, query: { ...query, kind: params.kind ?? '' } }
   const { body, contentType = '', headers } = await performed({ method: 'GET', path: '/v1/exports' }, of, {})

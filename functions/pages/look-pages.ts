@@ -1,5 +1,5 @@
 /**
- * What somebody sees who scans a printed code at a truck, signed in or not: one word in the largest letters, and why.
+ * The page for somebody who scans a printed code at a truck, signed in or not: one word in large letters, and why.
  * Of a hold no more is told than its kind: its words may name somebody.
  */
 import { html } from 'hono/html'
@@ -77,7 +77,7 @@ ${hasNewer ? html`<p>${say('look newer')}</p>` : ''}
   return documentOf({ title: say('look certificate title', { number }), main }, wording)
 }
 
-/** Where nothing is told of a stick: nothing is known of the code, or too many ask. */
+/** A page that tells of no stick: nothing is known of the code, or too many ask. */
 export function noLookPage(what: 'look nothing' | 'look busy', wording: PageWording): WebDocument {
   const { say } = wording
   const title = say(what)

@@ -41,7 +41,7 @@ export interface PagesParts extends VisitParts {
   readonly feedsUrl?: string
   /** loaded with the first act; left out in tests that ask more than anybody does */
   readonly shares?: () => Promise<Shares>
-  /** what is behind printed codes, for anybody; left out in tests that scan none */
+  /** answers on printed codes, for anybody; left out in tests that scan none */
   readonly looks?: (() => Promise<Looks>) | undefined
   /** where files come to; left out in tests that send none */
   readonly uploads?: Recorder['uploads']
@@ -224,7 +224,7 @@ function addSticks(site: Site): void {
   })
 }
 
-/** What is printed: all that makes it is loaded with the first. */
+/** Papers: all that makes them is loaded with the first. */
 function addPapers(site: Site, { origin }: PagesParts): void {
   const add = (path: string, of: (by: Asker, context: Context) => Promise<PaperToDraw>) =>
     site.app.get(path, (context) =>
@@ -260,7 +260,7 @@ function addPapers(site: Site, { origin }: PagesParts): void {
   })
 }
 
-/** Whoever holds a printed code looks without signing in. Each network has a share of its own. */
+/** A printed code is looked at without signing in. Each network has a share of its own. */
 function addLooks({ app }: Site, { looks, clock, shares }: PagesParts): void {
   const add = (path: string, of: (by: Looks, code: string, context: Context) => Promise<WebDocument | undefined>) =>
     app.get(path, async (context) => {

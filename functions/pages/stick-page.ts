@@ -94,7 +94,7 @@ ${papersOf(stick.stickId, role, say)}
 ${proofOf(stick.stickId, role, say)}`
 }
 
-/** What can be printed of it, with the right that each takes. */
+/** Papers of a stick, with the right that each takes. */
 const papers = [
   { path: 'tag', offer: 'offer tag', action: 'read a stick' },
   { path: 'label', offer: 'offer label', action: 'record a label' },

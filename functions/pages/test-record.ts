@@ -163,7 +163,7 @@ function checks(test: Test, procedure: Procedure, wording: PageWording): Markup 
 <tbody>${rows}</tbody></table>`
 }
 
-/** With a known piece, beside what the procedure asks of it. */
+/** Checks with a known piece, beside what the procedure asks of it. */
 export function checkRows({ instrumentChecks }: Test, procedure: Procedure, say: Say): string[][] {
   const inOrder = surfaceStates.flatMap((state) => instrumentChecks.filter((one) => one.state === state))
   return inOrder.map(({ state, when, openMicroamps, checkMicroamps }) => [

@@ -122,7 +122,7 @@ const speakers: Speakers<PageSentences> = {
   },
 }
 
-/** Of many sticks at once: files, recalls, charts and the year; and what is printed. */
+/** Pages of many sticks at once: files, recalls, charts and the year; and what is printed. */
 async function fleetWorkInSpanish() {
   const [imports, recalls, charts, fleet, papers] = await Promise.all([
     import('../../shared-domain/catalogue/es/imports.ts'),

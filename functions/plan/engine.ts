@@ -2,7 +2,7 @@
 import highs from 'highs'
 import type { Solve, Solved, SolverEffort } from '../../shared-domain/plan/bench-plan.ts'
 
-const loadHighs = highs as unknown as typeof highs.default // its types speak of the CommonJS file beside the module
+const loadHighs = highs as unknown as typeof highs.default // the types speak of the CommonJS file beside the module
 
 /**
  * A solver that answers null where it has no answer in time. What is no sound plan is found out by whoever asks; a
@@ -38,7 +38,7 @@ export async function openSolver(): Promise<Solve> {
 
 const millisPerSecond = 1000
 
-/** What is lacking and what it costs are whole numbers: two plans differ by one at least. */
+/** Lack and cost are whole numbers: two plans differ by one at least. */
 const leastGap = 0.9
 
 /** It may hold the best plan that was found by then. */

@@ -21,7 +21,7 @@ const mostWeeks = 104
 
 export const planWanted = z.strictObject({
   firstMonday: monday,
-  /** of each week, nought where the bench is closed */
+  /** minutes of each week, nought where the bench is closed */
   capacityMinutes: z.array(z.int().min(0).max(100_000)).min(1).max(mostWeeks),
   lockedMondays: z.array(monday).max(mostWeeks).default([]),
   mostWeeksEarly: z.int().min(0).max(mostWeeks),

@@ -1,4 +1,4 @@
-/** What papers are printed from, for those who may: looked up here, drawn by the pages. */
+/** Papers are printed from this, for those who may: looked up here, drawn by the pages. */
 import type { AtTheBench } from '../../shared-domain/bench-test/next-place.ts'
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import type { LabelSheetName } from '../../shared-domain/label-sheets.ts'
@@ -32,7 +32,7 @@ export async function labelFor(asker: Asker, stickId: string): Promise<StickShee
   return known
 }
 
-/** What a stick is to be tested by, as it is entered today. */
+/** Procedure and instrument that a stick is to be tested by, as they are entered today. */
 export interface Worksheet extends StickSheet {
   /** undefined where nobody named both, and no test did before */
   readonly bench: (AtTheBench & { readonly procedure: Procedure; readonly instrument: Instrument }) | undefined
@@ -45,7 +45,7 @@ interface WorksheetAsked {
   readonly instrumentId: string | undefined
 }
 
-/** Without names those of the newest test. */
+/** Names left out are those of the newest test. */
 export async function worksheetFor(asker: Asker, stickId: string, asked: WorksheetAsked): Promise<Worksheet> {
   const known = await sheetFor(asker, stickId)
   const { stick, day, last } = known
@@ -83,7 +83,7 @@ export async function benchListFor(asker: Asker, depotId: string): Promise<Bench
   const to = addDays(today, 6)
   const { rows, next } = await rosterFor(asker, {
     depotId,
-    due: { from: '1900-01-01' as CalendarDate, to }, // before any stick was entered
+    due: { from: '1900-01-01' as CalendarDate, to }, // no stick was entered yet
     after: '',
     limit: mostOnList,
   })

@@ -1,5 +1,5 @@
 /**
- * What anybody may know who holds a printed code: whether the stick may be used today, whether a certificate stands.
+ * Answers for anybody who holds a printed code: whether the stick may be used today, whether a certificate stands.
  * Nothing of people, and nothing of who has the stick.
  */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
@@ -32,7 +32,7 @@ export interface LabelLook extends Looked {
 export interface CertificateLook extends Looked {
   readonly factId: string
   readonly testedOn: CalendarDate
-  /** as it is judged by now */
+  /** the verdict as it is judged by now */
   readonly verdict: Verdict
   /** the verdict at first, where another is known by now */
   readonly verdictAtFirst: Verdict | undefined

@@ -1,4 +1,4 @@
-/** What is kept, asked for in pages and laid out as rows: each kind by the question that pages and lists ask too. */
+/** All that is kept, asked for in pages and laid out as rows: each kind by the question that pages ask too. */
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { listInCell } from '../../shared-domain/import/as-text.ts'
@@ -103,7 +103,7 @@ const historiesAtOnce = 20
 
 type RowsOfFact = (stickId: string, fact: RecordedFact) => readonly Row[]
 
-/** What was a slip is left out of what comes in again, and stands in the history alone. */
+/** A slip is left out of what comes in again, and stands in the history alone. */
 const ofFacts = (headings: readonly string[], rowsOf: RowsOfFact, { slips }: { readonly slips: boolean }): KindOut =>
   ofSticks(headings, async ({ stored: { stickId } }, asker) => {
     const facts = (await historyFor(asker, stickId)).map(({ fact }) => fact)
@@ -218,7 +218,7 @@ const kindsOut: { readonly [kind in TakenOut]: KindOut } = {
 const mostRows = 10_000
 const mostLetters = 3_500_000
 
-/** As many pages as one file has room for. */
+/** Pages, as many as one file has room for. */
 export async function rowsKept(asker: Asker, kind: TakenOut, from: string) {
   const { headings, page } = kindsOut[kind]
   const rows: Row[] = []

@@ -1,4 +1,4 @@
-/** What is kept, as files for spreadsheets. Those of a kind that is taken in come in again unchanged. */
+/** Files for spreadsheets of all that is kept. Those of a kind that is taken in come in again unchanged. */
 import * as z from 'zod'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { kindsTakenOut } from '../../shared-domain/import/choices.ts'

@@ -8,7 +8,7 @@ export const sheetTypes: { readonly [format in SheetFormat]: string } = {
   xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
 }
 
-/** What writes workbooks is loaded with the first that is asked for. */
+/** The writer of workbooks is loaded with the first that is asked for. */
 export async function sheetOf(sheet: SheetRows, format: SheetFormat): Promise<Uint8Array<ArrayBuffer>> {
   return format === 'csv' ? separated(sheet) : (await import('./workbook.ts')).workbookOf(sheet)
 }

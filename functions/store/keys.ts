@@ -185,7 +185,7 @@ export const restoredMark: Key = { pk: 'SYSTEM#RESTORED', sk: 'RESTORED' }
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })
 
-/** Whoever scans a printed code names no organisation: the pointer of the code does. */
+/** A scan of a printed code names no organisation: the pointer of the code does. */
 export const codePointer = (hash: string): Key => ({ pk: `SYSTEM#CODE#${hash}`, sk: 'CODE' })
 
 /** Whoever comes with a token names no organisation: the pointer of the token's subject does. */

@@ -1,4 +1,4 @@
-/** Which place of a stick is read next at the bench, by the geometry of coverage: so that no reading is forgotten. */
+/** The place of a stick that is read next at the bench, by the geometry of coverage: no reading is forgotten. */
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Instrument, Procedure, Stick } from '../registers.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../words.ts'
@@ -109,7 +109,7 @@ type Along = Pick<NextPlace, 'fromMetres' | 'toMetres'>
 function nextSpan(outermost: readonly Span[], { length }: Length, { span, overlap }: Step) {
   const gaps = gapsBetween(outermost, length).map((gap) => gap.from)
   const thin = thinOverlaps(outermost, overlap).map((shared) => shared.to)
-  // as far as the readings reach without a fault
+  // metres that the readings reach without a fault
   const reached = Math.min(...gaps, ...thin)
   if (reached === Number.POSITIVE_INFINITY) return null
   if (span <= overlap && span < length) return spanTooShort

@@ -52,7 +52,7 @@ function single(fields: RowFields, reading: Pick<FileReading, 'kind'>): Pick<Wan
   }
 }
 
-/** What an instrument was found to have read wrong by stands in columns of its own. */
+/** An error that an instrument was found to have stands in columns of its own. */
 function calibrated({ foundErrorKind, foundErrorValue, foundErrorFullScale, ...rest }: RowFields): RowFields {
   const found = [foundErrorKind, foundErrorValue, foundErrorFullScale]
   if (found.every((one) => one === undefined)) return rest

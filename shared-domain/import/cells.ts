@@ -156,7 +156,7 @@ export function metresIn(cell: FileCell, { unit, mark }: MeasuredBy): number | n
 }
 
 /**
- * What stands in our own unit is not made rounder than it was written, or a file that went out would come in as an
+ * A length in our own unit is not made rounder than it was written, or a file that went out would come in as an
  * edit. What a spreadsheet worked out has less than a millionth too much or too little.
  */
 const asWritten = (figure: number) => Math.round(figure * 1e6) / 1e6

@@ -1,5 +1,5 @@
 /**
- * What is kept, as rows that come in again unchanged: for each kind of file its columns, in the order and under the
+ * All that is kept, as rows that come in again unchanged: for each kind of file its columns, in the order and under the
  * headings of the templates, and what stands in them.
  */
 

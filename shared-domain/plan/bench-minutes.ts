@@ -1,15 +1,15 @@
-/** How long a stick is at the bench, and how many of a crew's may be away: from the procedure and the registers. */
+/** Minutes of a stick at the bench, and sticks of a crew that may be away: from the procedure and the registers. */
 import type { Construction } from '../words.ts'
 
 /** Figures of the employer, in minutes. */
 export interface BenchWork {
-  /** to unpack, examine and clean a stick, and to write it up */
+  /** minutes to unpack, examine and clean a stick, and to write it up */
   readonly setUpMinutes: number
-  /** for one reading, moving the electrodes on among it */
+  /** minutes for one reading, moving the electrodes on among it */
   readonly readingMinutes: number
-  /** to wet a stick and let it drain before its wet readings */
+  /** minutes to wet a stick and let it drain before its wet readings */
   readonly wettingMinutes: number
-  /** to refinish a stick that fails */
+  /** minutes to refinish a stick that fails */
   readonly refinishingMinutes: number
   /** the share of sticks that fail, between nought and one */
   readonly failingShare: number
@@ -21,7 +21,7 @@ const quarterTurns = 4
 const millimetresPerMetre = 1000
 const whole = (metres: number) => Math.round(metres * millimetresPerMetre)
 
-/** How many spans cover a length where each reaches so far into the one before. @lintignore tried by itself */
+/** Spans that cover a length where each reaches so far into the one before. @lintignore tried by itself */
 export function spansOver(lengthMetres: number, work: Pick<BenchWork, 'spanMetres' | 'leastOverlapMetres'>): number {
   const [length, span, overlap] = [whole(lengthMetres), whole(work.spanMetres), whole(work.leastOverlapMetres)]
   return Math.max(1, Math.ceil((length - overlap) / (span - overlap)))
@@ -40,7 +40,7 @@ export function benchMinutesFor({ construction, workingLengthMetres }: StickAtBe
   const survey = spansOver(workingLengthMetres, work) * quarterTurns * work.readingMinutes
   const readings = construction === 'wood' ? survey : 2 * survey + work.wettingMinutes
   const again = work.failingShare * (work.refinishingMinutes + readings)
-  // what is a whole number but for the last digit of a double stays it
+  // a whole number but for the last digit of a double stays it
   return Math.ceil(work.setUpMinutes + readings + again - 1e-9)
 }
 
@@ -49,7 +49,7 @@ export interface CrewStock {
   readonly has: number
   readonly needs: number
   readonly loaners: number
-  /** by week, those away already; nought where the list ends */
+  /** sticks away already, by week; nought where the list ends */
   readonly awayAlready: readonly number[]
 }
 

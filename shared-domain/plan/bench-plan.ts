@@ -99,7 +99,7 @@ interface Work {
   readonly asked: (statement: string) => Solved | null
 }
 
-/** What is best in parts of sticks, rounded to whole ones. */
+/** The best in parts of sticks, rounded to whole ones. */
 function rounded(best: Candidate, { needs, classes, asked }: Work): Candidate {
   const solved = asked(statementOf(needs, classes, { is: 'plan', isWhole: false, settled: [] }))
   if (solved === null) return best

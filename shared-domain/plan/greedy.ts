@@ -14,7 +14,7 @@ import {
 
 export function greedyPlan(needs: PlanNeeds): Placed[] {
   const room = roomOf(needs)
-  // those with the fewest weeks before others of the same date, and numbers in order: the same plan each time
+  // sticks with the fewest weeks before others of the same date, and numbers in order: the same plan each time
   const inOrder = sticksWithin(needs)
     .map((stick) => ({ stick, weeks: weeksOpenTo(stick, needs) }))
     .sort(
@@ -31,7 +31,7 @@ export function greedyPlan(needs: PlanNeeds): Placed[] {
   })
 }
 
-/** What is left of the bench and of each crew's cover, as sticks are placed. */
+/** All that is left of the bench and of each crew's cover, as sticks are placed. */
 function roomOf(needs: PlanNeeds) {
   const minutes = [...needs.capacityMinutes]
   const covers = needs.cover.map((cover) => ({ ...cover, left: [...cover.mayBeAway] }))

@@ -1,5 +1,5 @@
 /**
- * What a plan of one depot's bench needs, as plain numbers, and what each week costs a stick.
+ * Needs of a plan of one depot's bench, as plain numbers, and what each week costs a stick.
  *
  * Weeks are counted from the first one of the plan, which is 0. A stick is called in at the beginning of its week and
  * tested within it. So the last week that may be planned is the last one that ends by the due date.
@@ -16,7 +16,7 @@ export interface StickToPlan {
   readonly weeksAway: number
   /** the last week that ends by its due date; below nought where none of the plan does */
   readonly lastWeek: number
-  /** its week in the plan before this one; null where it had none */
+  /** the week in the plan before this one; null where it had none */
   readonly earlierWeek: number | null
   /** the week somebody chose for it; null where nobody did */
   readonly pinnedWeek: number | null
@@ -26,7 +26,7 @@ export interface StickToPlan {
 export interface CrewCover {
   readonly crewId: string
   readonly kinds: readonly string[]
-  /** by week, how many may be away at once */
+  /** sticks that may be away at once, by week */
   readonly mayBeAway: readonly number[]
 }
 
@@ -54,7 +54,7 @@ export function sticksWithin({ sticks, capacityMinutes }: PlanNeeds): StickToPla
   return sticks.filter(({ lastWeek }) => lastWeek < capacityMinutes.length)
 }
 
-/** What is due before the first week ends is called in at once. */
+/** A stick due before the first week ends is called in at once. */
 const latestFor = ({ lastWeek }: StickToPlan): number => Math.max(0, lastWeek)
 
 /**
@@ -77,7 +77,7 @@ export function weeksOpenTo(stick: StickToPlan, needs: PlanNeeds): number[] {
 /** The house's own figures: what a plan would rather not do, in weeks of an interval thrown away. */
 const prices = { weekEarly: 1, weekOfMargin: 3, moved: 2 } as const
 
-/** What a week costs a stick: the interval lost, the margin lost, and a move from the week that was told before. */
+/** The cost of a week to a stick: the interval lost, the margin lost, and a move from the week that was told before. */
 export function costOfWeek(stick: StickToPlan, week: number, { marginWeeks }: PlanNeeds): number {
   const best = Math.max(0, latestFor(stick) - marginWeeks)
   const off = week <= best ? prices.weekEarly * (best - week) : prices.weekOfMargin * (week - best)

@@ -4,7 +4,7 @@
  */
 import { costOfWeek, minutesPerStickLacking, type Placed, type PlanNeeds, type StickToPlan } from './needs.ts'
 
-/** What no plan may do, whatever it lacks. */
+/** Faults that no plan may have, whatever it lacks. */
 export type PlanFault =
   | { readonly is: 'not planned'; readonly stickId: string }
   | { readonly is: 'planned twice'; readonly stickId: string }
@@ -14,7 +14,7 @@ export type PlanFault =
   | { readonly is: 'pin not kept'; readonly stickId: string; readonly week: number }
   | { readonly is: 'locked week changed'; readonly stickId: string; readonly week: number }
 
-/** What cannot be done with what there is, and by how much; the same amount mends it. */
+/** All that cannot be done with what there is, and by how much; the same amount mends it. */
 export type Lacking =
   | { readonly is: 'bench short'; readonly week: number; readonly minutes: number }
   | {

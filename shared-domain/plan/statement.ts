@@ -39,7 +39,7 @@ export function classesOf(needs: PlanNeeds): StickClass[] {
 
 const called = (of: number, week: number) => `x${of}_${week}`
 
-/** How many of a class are called in by week. */
+/** Sticks of a class that are called in, by week. */
 export type Counts = ReadonlyMap<number, number>
 
 export type StatementFor =
@@ -112,7 +112,7 @@ function row(name: string, terms: readonly Term[], ends: string): string {
     .trimEnd()
 }
 
-/** What must fit, but for what gives way. */
+/** Rows that must fit, but for what gives way. */
 interface GivingRow {
   readonly name: string
   /** how much each stick of a class takes that is called in in a week */
@@ -154,7 +154,7 @@ function coverRows({ capacityMinutes, cover }: PlanNeeds, classes: readonly Stic
   })
 }
 
-/** How many of a class are called in by week: each count rounded down, and what is left to the largest remainders. */
+/** Sticks of a class that are called in, by week: each rounded down, and what is left to the largest remainders. */
 export function countsOfClass(
   one: StickClass,
   of: number,

@@ -1,6 +1,7 @@
 /** A spreadsheet on its whole way: to the bucket by request or by form, checked, taken in, handed back, sent again. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { aDepot, anInstrument } from '../support/trade.ts'
 import { typedForm } from '../support/typed-form.ts'
 import { furnish, lookAt } from './furnish.ts'
 
@@ -123,6 +124,29 @@ test('what is taken out, by the API or on a page, is known when it comes in agai
   const workbook = await manager.get('/exports/sticks?format=xlsx')
   expect(workbook.headers.get('content-type')).toMatch(/spreadsheetml\.sheet$/)
   expect(new TextDecoder().decode((await workbook.arrayBuffer()).slice(0, 2))).toBe('PK')
+})
+
+test('a row that loosens waits for a second person; somebody who is entered gets a sign-in', async () => {
+  const out = async (kind: string) =>
+    (await stack.call('GET', `/v1/exports?kind=${kind}`, undefined, 'manager')).text.replace(/^\uFEFF/, '')
+  const put = (path: string, body: object) => stack.call('PUT', path, body)
+  await put('/v1/depots/DEP-2', { ...aDepot, timeZone: 'America/Los_Angeles' })
+  const edited = {
+    crews: (await out('crews')).replaceAll('DEP-1', 'DEP-2'),
+    instruments: (await out('instruments')).replace(anInstrument.calibrationDueOn, '2026-12-31'),
+  }
+  for (const [kind, text] of Object.entries(edited)) {
+    const { state, counts, faults } = await told((await send(`kind=${kind}&mode=apply`, text)).id)
+    expect(faults).toEqual([])
+    // a crew has a row for each of its people
+    expect([kind, state, counts]).toMatchObject([kind, 'applied', { waiting: counts.of, changed: 0, faulty: 0 }])
+  }
+  const open = (await stack.call('GET', '/v1/proposals?state=open', undefined, 'manager-2')).json as { items: object[] }
+  expect(open.items).toHaveLength(2)
+  const people = 'Person,Name,Email,Role,Depots\nnoor,Noor Haas,noor@demo-utility.example,bench,DEP-1\n'
+  const entered = await told((await send('kind=people&mode=apply', people)).id)
+  expect(entered).toMatchObject({ state: 'applied', counts: { of: 1, added: 1 }, faults: [] })
+  expect(stack.parts.pool.userOf('noor@demo-utility.example')?.enabled).toBe(true)
 })
 
 test('every state is the replay of its facts', async () => {

@@ -58,7 +58,7 @@ export function drawLabel(page: Paper, label: Label, { on, wording }: { readonly
   code(within, { ...at, address: codeUrl, alt: wording.say('code alt label', { address: codeUrl }) })
 }
 
-/** As many lines as it takes; a label holds them beside the code. */
+/** Lines, as many as it takes; a label holds them beside the code. */
 function inSmallPrint(sheet: Paper, line: Line, width: number): Line[] {
   const texts = linesFor(sheet, line.text, { width, size: line.most, font: 'regular' })
   return texts.map((text, i) => ({ ...line, text, step: i === 0 ? line.step : 2.1 }))

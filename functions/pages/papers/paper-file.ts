@@ -112,7 +112,7 @@ function labelPlan({ known, asked }: PaperToDraw & { readonly kind: 'label' }, {
   }
 }
 
-/** For whoever asks by a program: in English and metres, as all that the API says. */
+/** A paper for a program that asks: in English and metres, as all that the API says. */
 export const paperFileInEnglish =
   (origin: string) =>
   async (asker: Asker, drawn: Drawn): Promise<PaperFile> =>

@@ -21,11 +21,11 @@ export interface PaperOptions {
   readonly title: string
   readonly language: string
   readonly size: PaperSize
-  /** when it is made: the same paper of the same moment has the same bytes */
+  /** the moment it is made: the same paper of the same moment has the same bytes */
   readonly at: Instant
-  /** at the foot of each page; left out of sheets of labels */
+  /** the line at the foot of each page; left out of sheets of labels */
   readonly footer?: (page: number, pages: number) => string
-  /** what is said where letters are missing in the font */
+  /** the sentence that is said where letters are missing in the font */
   readonly lettersMissing: string
 }
 
@@ -37,7 +37,7 @@ export interface Paper {
   readonly bottom: number
   /** the part of the structure that is added to */
   readonly within: StructureElement
-  /** whatever is drawn next begins here */
+  /** the height at which the next thing is drawn */
   y: number
   hasMissing: boolean
 }
@@ -102,7 +102,7 @@ function drawFeet(sheet: Paper, footer: (page: number, pages: number) => string)
   }
 }
 
-/** What no font here has is told as such, and never left out. */
+/** A letter that no font here has is told as such, and never left out. */
 const stands = '\uFFFD'
 
 function known(sheet: Paper, text: string): string {
@@ -182,7 +182,7 @@ function makeRoom(sheet: Paper, height: number): void {
   if (sheet.y + height > sheet.bottom && sheet.y > margin) newPage(sheet)
 }
 
-/** What says nothing: rules and frames. */
+/** Rules and frames, which say nothing. */
 function ornament({ doc }: Paper, draw: () => void): void {
   doc.markContent('Artifact', { type: 'Layout' })
   draw()

@@ -1,4 +1,4 @@
-/** What every paper is given besides what it is about. */
+/** Each paper is given this besides what it is about. */
 import type { Instant } from '../../../shared-domain/calendar.ts'
 import type { PageWording } from '../wording.ts'
 

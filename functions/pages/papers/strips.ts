@@ -59,7 +59,7 @@ interface Along {
 function drawTurn({ doc }: Paper, { cells }: Turn, { strip, x, y, width }: Along): void {
   doc.lineWidth(0.5).strokeColor('#000')
   for (const [i, cell] of cells.entries()) {
-    // what two readings share is halved between them
+    // a stretch that two readings share is halved between them
     const from = middle(cells[i - 1]?.toMetres, cell.fromMetres) / strip.lengthMetres
     const to = middle(cells[i + 1]?.fromMetres, cell.toMetres) / strip.lengthMetres
     const [left, right] = [x + from * width, x + Math.max(to, from + 0.004) * width]
