@@ -110,6 +110,7 @@ export const recalls = {
   'file limit': 'Limit, µA',
   'file margin': 'Margin, µA',
   'outcome held': 'held',
+  'outcome not found': 'held, named as not found',
   'outcome retested': 'tested again and passed',
   'outcome cleared': 'cleared',
   'outcome replaced': 'another test stood before',

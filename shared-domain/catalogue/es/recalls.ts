@@ -111,6 +111,7 @@ export const recallsInSpanish = {
   'file limit': 'Límite, µA',
   'file margin': 'Margen, µA',
   'outcome held': 'retenida',
+  'outcome not found': 'retenida, indicada como no encontrada',
   'outcome retested': 'probada de nuevo, satisfactoria',
   'outcome cleared': 'liberada',
   'outcome replaced': 'otra prueba la había sustituido',
