@@ -13,10 +13,10 @@ import { readsIndexes, readsTable } from '../table.ts'
 const folders = { files: 'files', rest: 'rest' } as const
 
 /**
- * An entry that loosens waits for a second person, who is told what hangs on it: sticks of a depot or a crew and tests
- * with an instrument.
+ * An entry that loosens waits for a second person, who is told what hangs on it: sticks of a crew and tests with an
+ * instrument.
  */
-const weighedBy = ['by-depot-next-tell', 'by-depot-standing', 'by-crew-standing', 'by-instrument'] as const
+const weighedBy = ['by-depot-next-tell', 'by-crew-standing', 'by-instrument'] as const
 
 const mayRun = Duration.minutes(2)
 

@@ -194,7 +194,14 @@ function foundWrong(
               ? say(`error by ${error.kind}`, { value: error.value, full: error.fullScaleMicroamps ?? 0 })
               : say(`error by ${error.kind}`, { value: error.value }),
         })
-  const address = addressWith('/recall/instrument', { instrument: id, lastGoodOn, foundOutOn: calibratedOn })
+  const address = addressWith('/recall/instrument', {
+    instrument: id,
+    lastGoodOn,
+    foundOutOn: calibratedOn,
+    errorKind: error?.kind,
+    errorValue: error?.value.toString(),
+    fullScale: error?.fullScaleMicroamps?.toString(),
+  })
   const link = mayRecall ? html` <a class="below" href="${address}">${say('see what it judged')}</a>` : ''
   return html`<strong>${by}</strong>${link}`
 }

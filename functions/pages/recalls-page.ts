@@ -3,6 +3,7 @@ import { html } from 'hono/html'
 import type { PutRight } from '../../shared-domain/bench-test/measured.ts'
 import { kindOfRecall, nameOfCause, type RecallCause } from '../../shared-domain/recall/recall.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
+import { shortened } from '../../shared-domain/state/recall-holds.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
 import {
@@ -176,7 +177,9 @@ function readingsOf(readings: readonly PutRight[], say: Say): string {
   return readings
     .filter(({ conforms }) => !conforms)
     .map(({ state, readMicroamps: read, trueMicroamps: truly, limitMicroamps: limit }) =>
-      truly === null ? say('no reading') : say('put right from to', { state, read, truly, limit }),
+      truly === null
+        ? say('no reading')
+        : say('put right from to', { state, read, truly: shortened(truly, limit), limit }),
     )
     .join('; ')
 }

@@ -69,7 +69,7 @@ function readingOf(readings: readonly PutRight[]): Found {
 }
 
 /** A figure over its limit is never shortened to the limit itself. */
-function shortened(microamps: number, limit: number): number {
+export function shortened(microamps: number, limit: number): number {
   const short = Math.round(microamps * 1000) / 1000
   return short > limit ? short : microamps
 }

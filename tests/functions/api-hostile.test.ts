@@ -400,8 +400,9 @@ describe('addresses and methods', () => {
       const known = { '/v1/policies/:id': 'employer', '/v1/people/:id': 'manager', '/v1/crews/:id': 'CR-1' }
       const id = Object.entries(known).find(([start]) => path.startsWith(start))?.[1] ?? 'S-1'
       const full = path.replace(':id', id).replace(':factId', randomUUID()).replace(':feedId', randomUUID())
-      // a file is sent as something
-      const needed = method === 'POST' && path === '/v1/imports' ? '&kind=uses' : ''
+      // a file is sent, and asked for, as something
+      const isFile = path === '/v1/exports' || (method === 'POST' && path === '/v1/imports')
+      const needed = isFile ? '&kind=uses' : ''
       const reply = await house.call(method, `${full}?nonsense=1${needed}`)
       expect([path, reply.status, pointers(reply)]).toEqual([path, 422, ['/nonsense']])
     }

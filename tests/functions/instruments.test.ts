@@ -7,6 +7,7 @@ import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { addDays } from '../../shared-domain/calendar.ts'
 import { pagesOf } from '../support/pages.ts'
 import { anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
+import { typedForm } from '../support/typed-form.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
 const check = (over: Partial<BenchTest['instrumentChecks'][number]> = {}) => ({
@@ -241,6 +242,16 @@ test('a calibration at which it was found to read wrong says by how much, and le
   expect(wordsOf(text)).toContain('had read wrong by -5 % of the full scale of 200 µA')
   expect(wordsOf(text)).toContain('C-77, Invented laboratory')
   expect(text).toContain('/recall/instrument?instrument=INS-1&amp;lastGoodOn=2024-01-01&amp;foundOutOn=2026-02-20')
+  const [, link = ''] = /href="([^"]*foundOutOn[^"]*)"/.exec(text) ?? []
+  const form = typedForm(await page(house, link.replaceAll('&amp;', '&')))
+  expect(Object.fromEntries(form)).toMatchObject({
+    '/cause/instrumentId': 'INS-1',
+    '/cause/lastGoodOn': '2024-01-01',
+    '/cause/foundOutOn': '2026-02-20',
+    '/cause/error/kind': 'percent of full scale',
+    '/cause/error/value': '-5',
+    '/cause/error/fullScaleMicroamps': '200',
+  })
   // bench people calibrate, and recall nothing
   expect(await (await pagesOf(house, 'bench').request('/instruments/INS-1')).text()).not.toContain('/recall/')
 })

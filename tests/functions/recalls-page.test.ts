@@ -74,7 +74,7 @@ describe('what an instrument tested', () => {
     expect(page).toContain('It reads -5 % of the reading; the readings are put right by that.')
     expect(page).toContain('Done with 1 of 2 sticks')
     expect(page).toContain('Known to whoever has them: 0 of 1 that are held')
-    expect(page).toContain('wet: 19.1 µA read, 20.105263158 µA in truth; limit 20 µA')
+    expect(page).toContain('wet: 19.1 µA read, 20.105 µA in truth; limit 20 µA')
     expect((await house.call('GET', '/v1/sticks/S-1')).json.status).toBe('on hold')
   })
 

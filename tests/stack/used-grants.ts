@@ -23,6 +23,18 @@ const usedByAws: Readonly<Record<string, string>> = {
   'lambda:GetProvisionedConcurrencyConfig': 'CodeDeploy asks before it moves an alias',
 }
 
+/** Grants that a function needs only where another was ended half-way: the role, what it asks, and when. */
+const usedAfterAnEnd: readonly { readonly role: RegExp; readonly resource: RegExp; readonly when: string }[] = [
+  {
+    role: /ReindexDoor/,
+    resource: /index\/by-lot$/,
+    when: 'whoever opened a recall of a lot was cut off before all was written (functions/recalls.test.ts)',
+  },
+]
+
+const isUsedAfterAnEnd = (grant: Grant) =>
+  usedAfterAnEnd.some(({ role, resource }) => role.test(grant.role) && resource.test(grant.resource))
+
 interface Grant {
   readonly role: string
   readonly policy: string
@@ -62,7 +74,7 @@ export async function unusedGrants(templateFolder: string, used: readonly UsedGr
   const deployed = readTemplate(templateFolder, { parameters: localParameters, apiEndpoint: 'https://api.example' })
   const grants = [...policiesByRole(deployed)].flatMap(([role, policies]) => grantsOf(role, policies))
   const unused: Grant[] = []
-  for (const grant of grants.filter(({ action }) => usedByAws[action] === undefined)) {
+  for (const grant of grants.filter((one) => usedByAws[one.action] === undefined && !isUsedAfterAnEnd(one))) {
     const near = used.filter(({ role, action }) => role === grant.role && action === grant.action)
     const answers = await Promise.all(near.map((one) => allows(grant, one, deployed.account)))
     if (!answers.includes(true)) unused.push(grant)

@@ -92,7 +92,7 @@ export const recallOrder = opening('order', async ({ wording: { say } }) => [
 export const recallInstrument = opening('instrument', fieldsOfInstrument, withError)
 
 async function fieldsOfInstrument({ by, query, wording: { say } }: Acting): Promise<readonly Field[]> {
-  const { instrument, lastGoodOn, foundOutOn } = query
+  const { instrument, lastGoodOn, foundOutOn, errorKind, errorValue, fullScale } = query
   const all = await instrumentsFor(by)
   return [
     {
@@ -126,6 +126,7 @@ async function fieldsOfInstrument({ by, query, wording: { say } }: Acting): Prom
         ['offset microamps', say('error kind offset')],
         ['percent of full scale', say('error kind scale')],
       ],
+      ...(errorKind === undefined ? {} : { value: errorKind }),
     },
     {
       name: '/cause/error/value',
@@ -133,6 +134,7 @@ async function fieldsOfInstrument({ by, query, wording: { say } }: Acting): Prom
       label: say('field error value'),
       hint: say('field error value hint'),
       optional: true,
+      ...(errorValue === undefined ? {} : { value: errorValue }),
     },
     {
       name: '/cause/error/fullScaleMicroamps',
@@ -140,6 +142,7 @@ async function fieldsOfInstrument({ by, query, wording: { say } }: Acting): Prom
       label: say('field full scale'),
       hint: say('field full scale hint'),
       optional: true,
+      ...(fullScale === undefined ? {} : { value: fullScale }),
     },
   ]
 }

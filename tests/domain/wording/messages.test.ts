@@ -154,6 +154,7 @@ test('lengths alone are told otherwise in other units', () => {
 const theSame = {
   at: 'a place, and what is there: both are said by messages of their own',
   'due some day': 'a date and nothing else',
+  'export name': 'what is said by another message',
   verdict: 'a word of the vocabulary and nothing else',
   'name and role': 'a name and a word of the vocabulary',
   length: 'a length and nothing else',
