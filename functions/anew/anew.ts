@@ -14,6 +14,7 @@ import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
 import { entrySlipNames, type Slip } from '../../shared-domain/slip.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { idFrom } from '../ground/derived-id.ts'
+import { eachWaiting } from '../ground/each-waiting.ts'
 import { describe, log } from '../ground/log.ts'
 import { isPinned, type JudgedStick, testsJudgedBy } from '../questions/judged-by.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
@@ -30,25 +31,12 @@ import { tellOfChanges } from '../telling/changes.ts'
  * Judges anew for all corrections that wait, of every organisation; what is left waits for the next run. Answers how
  * many sticks were judged anew.
  */
-export async function judgeAnewAll(
-  table: Table,
-  now: Instant,
-  mayGoOn: () => boolean,
-): Promise<{ readonly sticks: number; readonly failed: boolean }> {
-  let sticks = 0
-  let failed = false
-  for (const one of await toJudgeAnew(table, now)) {
-    if (!mayGoOn()) break
-    // a correction that fails keeps no other waiting, of whichever organisation
-    try {
-      sticks += (await judgeAnew(table, { correction: one, now }, mayGoOn)).judged
-    } catch (error) {
-      failed = true
-      log('error', 'tests are still to be judged anew', { correction: one.factId, trouble: describe(error) })
-    }
-  }
-  return { sticks, failed }
-}
+export const judgeAnewAll = async (table: Table, now: Instant, mayGoOn: () => boolean) =>
+  eachWaiting(await toJudgeAnew(table, now), mayGoOn, {
+    work: async (correction) => (await judgeAnew(table, { correction, now }, mayGoOn)).judged,
+    trouble: 'tests are still to be judged anew',
+    named: ({ factId }) => ({ correction: factId }),
+  })
 
 interface Judging {
   readonly correction: KeptEditionCorrection

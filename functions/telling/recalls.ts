@@ -15,7 +15,8 @@ import {
 } from '../../shared-domain/notices/owed-for-recall.ts'
 import type { Recall } from '../../shared-domain/recall/recall.ts'
 import { onceTold } from '../../shared-domain/relisting.ts'
-import { describe, log } from '../ground/log.ts'
+import { eachWaiting } from '../ground/each-waiting.ts'
+import { log } from '../ground/log.ts'
 import { bindingOf, peopleAround, type StickOfRecall, stickOfRecall, sticksOfRecall } from '../questions/recalls.ts'
 import { rulesOn } from '../questions/today.ts'
 import { noticeNumber } from '../store/notices.ts'
@@ -33,25 +34,12 @@ export interface Settled {
 }
 
 /** Settles the recalls of every organisation that wait for it. Answers how many sticks were written. */
-export async function settleAll(
-  table: Table,
-  now: Instant,
-  mayGoOn: () => boolean,
-): Promise<{ readonly sticks: number; readonly failed: boolean }> {
-  let sticks = 0
-  let failed = false
-  for (const recall of await toSettle(table, now)) {
-    if (!mayGoOn()) break
-    // a recall that fails keeps no other waiting, of whichever organisation
-    try {
-      sticks += (await settle(table, { recall, now }, mayGoOn)).sticks
-    } catch (error) {
-      failed = true
-      log('error', 'a recall is still to be settled', { recall: recall.id, trouble: describe(error) })
-    }
-  }
-  return { sticks, failed }
-}
+export const settleAll = async (table: Table, now: Instant, mayGoOn: () => boolean) =>
+  eachWaiting(await toSettle(table, now), mayGoOn, {
+    work: async (recall) => (await settle(table, { recall, now }, mayGoOn)).sticks,
+    trouble: 'a recall is still to be settled',
+    named: ({ id }) => ({ recall: id }),
+  })
 
 interface Settling {
   readonly organisation: Organisation

@@ -40,7 +40,7 @@ afterAll(async () => browser?.close())
 const papers = ['/certificate', '/tag', '/label', '/worksheet'].map((name) => `/sticks/:id${name}`)
 const files = [
   ...['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
-  ...[...papers, '/depots/:id/bench-list', '/exports/:kind'],
+  ...[...papers, '/depots/:id/bench-list', '/exports/:kind', '/imports/templates/:kind'],
 ]
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([
@@ -149,6 +149,10 @@ test('every page there is is looked at', () => {
     .map(({ path }) => path)
   const seen = new Set([...inTable.map(({ route }) => route.slice('GET '.length)), ...shown.map(([name]) => name)])
   expect(there.filter((path) => !seen.has(path))).toEqual([])
+})
+
+test.each([...new Set(inTable.map(({ at }) => at))])('%s is a page, and no file', async (at) => {
+  expect((await opened(at)('en')).headers.get('content-type')).toMatch(/^text\/html/)
 })
 
 describe('axe finds nothing, and nothing runs off the side', () => {
