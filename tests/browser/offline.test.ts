@@ -250,6 +250,8 @@ describe('in a dead zone', () => {
     await context.clock.setFixedTime('2026-03-04T15:00:00.000Z')
     const page = await context.newPage()
     await page.goto(`${stack.pages}/`)
+    // the script fills the list in a moment after the page is there
+    await page.locator('#device-list li').nth(3).waitFor()
     const lines = await page.locator('#device-list li').allTextContents()
     expect(lines.length).toBeGreaterThan(3)
     for (const line of lines) expect(line).toMatch(/^S-\d unknown: ask the bench$/)
