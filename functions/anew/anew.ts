@@ -34,8 +34,8 @@ import { tellOfChanges } from '../telling/changes.ts'
 export const judgeAnewAll = async (table: Table, now: Instant, mayGoOn: () => boolean) =>
   eachWaiting(await toJudgeAnew(table, now), mayGoOn, {
     work: async (correction) => (await judgeAnew(table, { correction, now }, mayGoOn)).judged,
-    trouble: 'tests are still to be judged anew',
-    named: ({ factId }) => ({ correction: factId }),
+    failing: ({ factId }, error) =>
+      log('error', 'tests are still to be judged anew', { correction: factId, trouble: describe(error) }),
   })
 
 interface Judging {

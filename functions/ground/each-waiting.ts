@@ -1,19 +1,16 @@
 /** Long work that waits for its run, of every organisation. */
-import { describe, log } from './log.ts'
-
 interface Work<Waiting> {
   /** answers how many sticks were written */
   readonly work: (one: Waiting) => Promise<number>
-  /** a sentence for the log of work that failed, and what names it there */
-  readonly trouble: string
-  readonly named: (one: Waiting) => Readonly<Record<string, string>>
+  /** logs what failed, in the words by which operators know it */
+  readonly failing: (one: Waiting, error: unknown) => void
 }
 
 /** Work that fails keeps no other waiting. `mayGoOn` is asked before each: what is left waits for the next run. */
 export async function eachWaiting<Waiting>(
   all: readonly Waiting[],
   mayGoOn: () => boolean,
-  { work, trouble, named }: Work<Waiting>,
+  { work, failing }: Work<Waiting>,
 ): Promise<{ readonly sticks: number; readonly failed: boolean }> {
   let sticks = 0
   let failed = false
@@ -23,7 +20,7 @@ export async function eachWaiting<Waiting>(
       sticks += await work(one)
     } catch (error) {
       failed = true
-      log('error', trouble, { ...named(one), trouble: describe(error) })
+      failing(one, error)
     }
   }
   return { sticks, failed }

@@ -16,7 +16,7 @@ import {
 import type { Recall } from '../../shared-domain/recall/recall.ts'
 import { onceTold } from '../../shared-domain/relisting.ts'
 import { eachWaiting } from '../ground/each-waiting.ts'
-import { log } from '../ground/log.ts'
+import { describe, log } from '../ground/log.ts'
 import { bindingOf, peopleAround, type StickOfRecall, stickOfRecall, sticksOfRecall } from '../questions/recalls.ts'
 import { rulesOn } from '../questions/today.ts'
 import { noticeNumber } from '../store/notices.ts'
@@ -37,8 +37,8 @@ export interface Settled {
 export const settleAll = async (table: Table, now: Instant, mayGoOn: () => boolean) =>
   eachWaiting(await toSettle(table, now), mayGoOn, {
     work: async (recall) => (await settle(table, { recall, now }, mayGoOn)).sticks,
-    trouble: 'a recall is still to be settled',
-    named: ({ id }) => ({ recall: id }),
+    failing: ({ id }, error) =>
+      log('error', 'a recall is still to be settled', { recall: id, trouble: describe(error) }),
   })
 
 interface Settling {
