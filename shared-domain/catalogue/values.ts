@@ -36,6 +36,16 @@ export function monthIn({ locale }: Pick<Tongue, 'locale'>, date: string): strin
   return format.format(daysBetween(epoch, date) * millisPerDay)
 }
 
+const figureFormats = new Map<string, Intl.NumberFormat>()
+
+/** A figure with all its decimals, and without a sign between thousands. */
+export function figureIn({ locale }: Pick<Tongue, 'locale'>, figure: number): string {
+  const format =
+    figureFormats.get(locale) ?? new Intl.NumberFormat(locale, { maximumFractionDigits: 20, useGrouping: false })
+  figureFormats.set(locale, format)
+  return format.format(figure)
+}
+
 const listFormats = new Map<string, Intl.ListFormat>()
 
 /** Names one after the other, with the language's own word before the last. */

@@ -20,6 +20,7 @@ const needs = {
   http: "'hono/aws-lambda'",
   mail: "'@aws-sdk/client-ses'",
   queues: "'@aws-sdk/client-sqs'",
+  bucket: "'@aws-sdk/client-s3'",
 } as const
 
 export const figures = Object.fromEntries(

@@ -2,7 +2,7 @@
 import type { EncodingAsked, Separator } from '../../../shared-domain/import/choices.ts'
 import { beginningOf, csvRows, type Encoding, encodingOf, likelyEncodings } from './csv.ts'
 import { type FileRow, Unreadable } from './unreadable.ts'
-import { type Sheet, sheetsOf, xlsxRows } from './xlsx.ts'
+import type { Sheet } from './xlsx.ts'
 
 /** Answers of a person on what a file does not tell by itself. */
 export interface SaidOfFile {
@@ -35,6 +35,8 @@ export async function openFile(bytes: Uint8Array, said: SaidOfFile = {}): Promis
 }
 
 async function workbook(bytes: Uint8Array, { sheet }: SaidOfFile): Promise<OpenedFile> {
+  // most files are text, and the reader of workbooks is large
+  const { sheetsOf, xlsxRows } = await import('./xlsx.ts')
   const sheets = await sheetsOf(bytes)
   const [only, ...others] = sheets
   const chosen = sheets.find(({ place }) => place === sheet) ?? (others.length === 0 ? only : undefined)
