@@ -1,26 +1,32 @@
 /** Rows about one thing, brought together from wherever in the file they stand, and read once they are judged. */
 import type { NumberedRow, ProposedReading } from '../../shared-domain/import/asked.ts'
 import type { ReadRow } from '../../shared-domain/import/bodies.ts'
+import type { FileCell } from '../../shared-domain/import/cells.ts'
 import type { RowFault } from '../../shared-domain/import/import.ts'
-import { type FileReading, rowRead } from '../../shared-domain/import/rows.ts'
+import { type CellFault, type FileReading, rowReader } from '../../shared-domain/import/rows.ts'
 import { subjectField } from '../../shared-domain/import/subjects.ts'
 
 type By = Pick<ProposedReading, 'reading' | 'order' | 'headings'>
 
-/** A row as one text, which takes a fraction of the room of its cells. A file has a hundred thousand of them. */
-class PackedRow implements NumberedRow {
-  readonly row: number
-  readonly #text: string
-  constructor({ row, cells }: NumberedRow) {
-    this.row = row
-    this.#text = JSON.stringify(cells)
-  }
-  get cells(): NumberedRow['cells'] {
-    return JSON.parse(this.#text) as NumberedRow['cells']
-  }
-}
+/** Different cells of a column that are kept once. */
+const mostKept = 500
 
-export const inOneText = (row: NumberedRow): NumberedRow => new PackedRow(row)
+/**
+ * Keeps rows. A cell that came before in its column is kept once, whichever row it stands in: a file has a hundred
+ * thousand rows, and of most columns a dozen cells.
+ */
+export function rowKeeper(): (row: NumberedRow) => NumberedRow {
+  const columns: Map<FileCell, FileCell>[] = []
+  const once = (cell: FileCell, place: number): FileCell => {
+    columns[place] ??= new Map()
+    const kept = columns[place]
+    const known = kept.get(cell)
+    if (known !== undefined) return known
+    if (kept.size < mostKept) kept.set(cell, cell)
+    return cell
+  }
+  return ({ row, cells }) => ({ row, cells: cells.map(once) })
+}
 
 export interface RowGroup {
   /** empty where the rows do not say what they are about */
@@ -44,7 +50,8 @@ export function groupsOf(data: readonly NumberedRow[], by: By): RowGroup[] {
   const { kind, mapping } = by.reading
   const subjectOf = subjectField[kind]
   const alone: FileReading = { ...by.reading, mapping: mapping.map((field) => (field === subjectOf ? field : null)) }
-  const groups = Map.groupBy(data, ({ cells }) => String(rowRead(cells, alone).fields[subjectOf] ?? ''))
+  const read = rowReader(alone)
+  const groups = Map.groupBy(data, ({ cells }) => String(read(cells).fields[subjectOf] ?? ''))
   const isOfFacts = kind === 'uses' || kind === 'moves'
   return [...groups].flatMap(([subject, members]) =>
     members.length > rowsOnPage && (isOfFacts || subject === '')
@@ -55,7 +62,8 @@ export function groupsOf(data: readonly NumberedRow[], by: By): RowGroup[] {
 
 /** A stick may have been used every day for years: what no page has room for is gone on with on the next. */
 function inParts({ subject, members }: RowGroup, by: By): RowGroup[] {
-  const keys = new Map(members.map((one) => [one.row, timeOf(rowRead(one.cells, by.reading).fields)]))
+  const read = rowReader(by.reading)
+  const keys = new Map(members.map((one) => [one.row, timeOf(read(one.cells).fields)]))
   const sorted = listed(members, by).toSorted((a, b) => compared(keys.get(a.row) ?? '', keys.get(b.row) ?? ''))
   // a part is put in order once more by whoever reads it
   const again = listed(sorted, by)
@@ -82,30 +90,34 @@ export function pageFrom(groups: readonly RowGroup[], at: number): readonly RowG
   return full < 0 ? page : page.slice(0, full + 1)
 }
 
-/** The group read, by day and hour. Rows that name no hour stand in the file's order, or in the one that was said. */
-export function readGroup({ subject, members }: RowGroup, by: By): ReadGroup {
-  const rows: ReadRow[] = []
-  const faults: RowFault[] = []
-  for (const member of members) {
-    const { fields, told } = readRow(member, by)
-    if (told.length > 0) faults.push(...told)
-    else rows.push({ row: member.row, fields })
+/** Reads groups by day and hour. Rows that name no hour stand in the file's order, or in the one that was said. */
+export function groupReader(by: By): (group: RowGroup) => ReadGroup {
+  const read = rowReader(by.reading)
+  return ({ subject, members }) => {
+    const rows: ReadRow[] = []
+    const faults: RowFault[] = []
+    for (const { row, cells } of members) {
+      const { fields, faults: found } = read(cells)
+      const told = faultsToTell({ row, cells }, found, by)
+      if (told.length > 0) faults.push(...told)
+      else rows.push({ row, fields })
+    }
+    const inTime = listed(rows, by).toSorted((a, b) => compared(timeOf(a.fields), timeOf(b.fields)))
+    return { subject, rows: inTime, faults }
   }
-  const inTime = listed(rows, by).toSorted((a, b) => compared(timeOf(a.fields), timeOf(b.fields)))
-  return { subject, rows: inTime, faults }
 }
 
 const longestEcho = 100
 
-function readRow({ row, cells }: NumberedRow, { reading, headings }: By) {
-  const { fields, faults } = rowRead(cells, reading)
-  const isLong = cells.slice(headings.length).some((cell) => String(cell).trim() !== '')
-  const told: RowFault[] = [
+function faultsToTell({ row, cells }: NumberedRow, faults: readonly CellFault[], { headings }: By): RowFault[] {
+  const isLong = cells.length > headings.length && cells.slice(headings.length).some((cell) => !isBlank(cell))
+  return [
     ...(isLong ? [{ row, column: null, field: null, came: null, why: { is: 'too many cells' as const } }] : []),
     ...faults.map(({ column, field, came, holds, damage }) => ({
       ...{ row, column, field, came: came.slice(0, longestEcho) },
       why: { is: 'cell' as const, holds, ...(damage === undefined ? {} : { damage }) },
     })),
   ]
-  return { fields, told }
 }
+
+const isBlank = (cell: FileCell) => String(cell).trim() === ''

@@ -4,7 +4,13 @@
  */
 
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { dataRows, type NumberedRow, type ProposedReading, proposedReading } from '../../shared-domain/import/asked.ts'
+import {
+  dataRows,
+  headerOf,
+  type NumberedRow,
+  type ProposedReading,
+  proposedReading,
+} from '../../shared-domain/import/asked.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import type { Mapping } from '../../shared-domain/import/columns.ts'
 import {
@@ -27,7 +33,7 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Key, Table } from '../store/table.ts'
 import { openFile, type SaidOfFile } from './files/read.ts'
 import { Unreadable } from './files/unreadable.ts'
-import { groupsOf, inOneText, pageFrom, type ReadGroup, type RowGroup, readGroup } from './groups.ts'
+import { groupReader, groupsOf, pageFrom, type ReadGroup, type RowGroup, rowKeeper } from './groups.ts'
 import { type JudgedRows, type Judging, judgedRows } from './judging.ts'
 import { restBegins, restLines } from './rest.ts'
 import { supposing } from './supposing.ts'
@@ -117,7 +123,8 @@ async function readAs(running: Running): Promise<Read | null> {
     return null
   }
   const rows: NumberedRow[] = []
-  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(inOneText(row))
+  const kept = rowKeeper()
+  for await (const row of file.rows()) if (row.cells.some((cell) => cell !== '')) rows.push(kept(row))
   const proposed = proposedReading(rows, kind, { ...said, ...(await remembered(running, rows)) })
   if (proposed === null) throw new Unreadable({ is: 'file: empty' })
   const data = dataRows(rows, proposed)
@@ -142,9 +149,9 @@ const lettersShown = 60
 async function remembered({ parts, named, kept }: Running, rows: readonly NumberedRow[]) {
   if (kept.said.mapping !== undefined) return {}
   const known = await rememberedMapping(organisationTable(parts.table, named.organisation), kept.kind)
-  const first = proposedReading(rows, kept.kind, kept.said)
-  if (known === undefined || first === null) return {}
-  const { headings } = first
+  const header = headerOf(rows, kept.kind, kept.said)
+  if (known === undefined || header === null) return {}
+  const { headings } = header
   const isKnown = headings.every((heading) => heading in known.fields)
   const mapping = headings.map((heading) => known.fields[heading] ?? null)
   const used = mapping.filter((field) => field !== null)
@@ -159,6 +166,7 @@ async function pages(running: Running, { proposed, groups, data }: Read): Promis
   const { kept } = running
   const isCheck = kept.state === 'checking'
   if (kept.counts.of === 0) running.kept = { ...kept, counts: { ...nothingCounted, of: data.length } }
+  const readGroup = groupReader(proposed)
   let at = running.kept.page
   while (at < groups.length) {
     if (!running.hasTime()) {
@@ -166,7 +174,7 @@ async function pages(running: Running, { proposed, groups, data }: Read): Promis
       return
     }
     const part = pageFrom(groups, at)
-    const page = part.map((group) => readGroup(group, proposed))
+    const page = part.map(readGroup)
     const outcome = await pageJudged(running, { proposed, page, isCheck })
     if (outcome === 'sender left') return keep(running, { state: 'refused', refused: { is: 'file: sender left' } })
     at += part.length

@@ -5,7 +5,7 @@
 import { MessageFormat } from 'messageformat'
 import type { MessageFunction } from 'messageformat/functions'
 import type { UnitSystem } from '../words.ts'
-import { dateIn, figureIn, lengthIn, listIn, monthIn, periodsIn, smallLengthIn, type Tongue } from './values.ts'
+import { dateIn, lengthIn, listIn, monthIn, periodsIn, plainFigureIn, smallLengthIn, type Tongue } from './values.ts'
 
 export type Value = string | number
 export type Values = { readonly [name: string]: Value | undefined }
@@ -81,7 +81,7 @@ function functionsFor(
     date: (_, __, input) => told(dateIn(tongue, textOf(input))),
     month: (_, __, input) => told(monthIn(tongue, textOf(input))),
     periods: (_, __, input) => told(periodsIn(tongue, textOf(input))),
-    figure: (_, __, input) => told(figureIn(tongue, numberOf(input))),
+    figure: (_, __, input) => told(plainFigureIn(tongue, numberOf(input))),
     length: (_, { unit }, input) => told(lengthIn({ ...tongue, units, isBare: unit === 'after' }, numberOf(input))),
     small: (_, __, input) => told(smallLengthIn({ ...tongue, units }, numberOf(input))),
     said: (_, __, input) => told(textOf(input)),

@@ -39,7 +39,7 @@ export function monthIn({ locale }: Pick<Tongue, 'locale'>, date: string): strin
 const figureFormats = new Map<string, Intl.NumberFormat>()
 
 /** A figure with all its decimals, and without a sign between thousands. */
-export function figureIn({ locale }: Pick<Tongue, 'locale'>, figure: number): string {
+export function plainFigureIn({ locale }: Pick<Tongue, 'locale'>, figure: number): string {
   const format =
     figureFormats.get(locale) ?? new Intl.NumberFormat(locale, { maximumFractionDigits: 20, useGrouping: false })
   figureFormats.set(locale, format)

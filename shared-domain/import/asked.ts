@@ -13,7 +13,7 @@ import {
   type RowOrder,
 } from './choices.ts'
 import { columnsOf, headerRowOf, type Mapping, proposedMapping, unitInHeading, unmapped } from './columns.ts'
-import { type FileReading, rowRead } from './rows.ts'
+import { type FileReading, rowReader } from './rows.ts'
 import { subjectField } from './subjects.ts'
 
 /** The answers that a person gave on a file, or that are remembered of one with the same headings. */
@@ -59,12 +59,9 @@ export function proposedReading(
   kind: ImportKind,
   said: SaidOfRows = {},
 ): ProposedReading | null {
-  const first = rows.slice(0, rowsBeforeData)
-  const texts = first.map(({ cells }) => cells.map(String))
-  const header =
-    said.headerRow === undefined ? first[headerRowOf(texts, kind)] : rows.find(({ row }) => row === said.headerRow)
-  if (header === undefined) return null
-  const headings = header.cells.map((cell) => String(cell).trim())
+  const header = headerOf(rows, kind, said)
+  if (header === null) return null
+  const { headings } = header
   const mapping = headings.map((_, i) => (said.mapping ?? proposedMapping(headings, kind))[i] ?? null)
   const data = dataRows(rows, { headerRow: header.row, headings })
   const columns: Columns = { kind, headings, mapping, data }
@@ -82,6 +79,19 @@ export function proposedReading(
     order: said.order ?? 'as listed',
     questions: [...before, ...order],
   }
+}
+
+/** The row that names the columns. */
+export function headerOf(
+  rows: readonly NumberedRow[],
+  kind: ImportKind,
+  { headerRow }: Pick<SaidOfRows, 'headerRow'>,
+): { readonly row: number; readonly headings: readonly string[] } | null {
+  const first = rows.slice(0, rowsBeforeData)
+  const texts = first.map(({ cells }) => cells.map(String))
+  const header = headerRow === undefined ? first[headerRowOf(texts, kind)] : rows.find(({ row }) => row === headerRow)
+  if (header === undefined) return null
+  return { row: header.row, headings: header.cells.map((cell) => String(cell).trim()) }
 }
 
 /** The rows below the header that say something; a header that comes again, as on printed pages, says nothing. */
@@ -127,18 +137,20 @@ function placesOf({ kind, mapping }: Columns, ...kinds: readonly string[]): numb
   return mapping.flatMap((field, place) => (kinds.includes(String(holdsOf(kind, field))) ? [place] : []))
 }
 
-function* cellsAt(data: readonly NumberedRow[], place: number): Generator<FileCell> {
-  for (const { cells } of data) yield cells[place] ?? ''
+/** The cells of a column, each once: many a column of a hundred thousand rows has a dozen. */
+function cellsAt(data: readonly NumberedRow[], place: number): ReadonlySet<FileCell> {
+  const cells = new Set<FileCell>()
+  for (const row of data) cells.add(row.cells[place] ?? '')
+  return cells
 }
 
 function datesAsked(columns: Columns, said: SaidOfRows): Asked<DateOrder> {
   const places = placesOf(columns, 'date')
-  const open = dateOrders.filter((order) =>
-    places.every((place) =>
-      dateOrdersOf(cellsAt(columns.data, place)).some((one) => one === order || one === 'year first'),
-    ),
-  )
   if (said.dates !== undefined) return { taken: said.dates, asked: [] }
+  const fitting = places.map((place) => dateOrdersOf(cellsAt(columns.data, place)))
+  const open = dateOrders.filter((order) =>
+    fitting.every((orders) => orders.some((one) => one === order || one === 'year first')),
+  )
   const [only, ...others] = open
   if (only === undefined) return asksForDates(columns, places, ['day first', 'month first'])
   // a date that begins with its year, or names its month, reads alike by every order
@@ -198,8 +210,9 @@ const isOurName = (heading: string, field: string) =>
 function orderAsked(data: readonly NumberedRow[], reading: FileReading, said: SaidOfRows): readonly ImportQuestion[] {
   if (said.order !== undefined || !['moves', 'bench-tests'].includes(reading.kind)) return []
   const seen = new Map<string, number>()
+  const read = rowReader(reading)
   for (const { row, cells } of data) {
-    const { fields } = rowRead(cells, reading)
+    const { fields } = read(cells)
     if (fields.at !== undefined) continue
     const name = `${fields[subjectField[reading.kind]]} ${fields.occurredOn ?? fields.testedOn}`
     const earlier = seen.get(name)

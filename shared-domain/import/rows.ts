@@ -46,24 +46,58 @@ export interface RowRead {
   readonly faults: readonly CellFault[]
 }
 
+export type RowReader = (cells: readonly FileCell[]) => RowRead
+
+/** One row alone; many are read by one reader. @lintignore tests read one at a time */
+export const rowRead = (cells: readonly FileCell[], reading: FileReading): RowRead => rowReader(reading)(cells)
+
 /** Empty cells are left out, so that the schema says of them what it says of what is missing. */
-export function rowRead(cells: readonly FileCell[], reading: FileReading): RowRead {
-  const columns = columnsOf[reading.kind]
-  const fields: Record<string, unknown> = {}
-  const faults: CellFault[] = []
-  for (const [column, field] of reading.mapping.entries()) {
-    const came = cells[column] ?? ''
-    const behind = typeof came === 'string' ? textBehind(came) : null
-    const cell = behind ?? (typeof came === 'string' ? came.trim() : came)
-    const holds = field === null ? undefined : columns[field]?.holds
-    if (field === null || holds === undefined || (cell === '' && behind === null)) continue
-    const damage = behind === null ? damageIn(cell, holds === 'text') : null
-    const by = { ...reading, unit: reading.units[unitOf(field)] ?? ownUnit(holds) }
-    const value = damage === null ? valueIn(cell, holds, by) : null
-    if (value !== null) fields[field] = value
-    else faults.push({ column, field, came: String(cell), holds, ...(damage === null ? {} : { damage }) })
+export function rowReader(reading: FileReading): RowReader {
+  const columns = reading.mapping.flatMap((field, column) => {
+    const holds = field === null ? undefined : columnsOf[reading.kind][field]?.holds
+    return field === null || holds === undefined
+      ? []
+      : [{ column, field, holds, readCell: cellReader(reading, field, holds) }]
+  })
+  return (cells) => {
+    const fields: Record<string, unknown> = {}
+    const faults: CellFault[] = []
+    for (const { column, field, holds, readCell } of columns) {
+      const read = readCell(cells[column] ?? '')
+      if (read === null) continue
+      if ('value' in read) fields[field] = read.value
+      else faults.push({ column, field, holds, ...read })
+    }
+    return { fields, faults }
   }
-  return { fields, faults }
+}
+
+/** A cell that says nothing is null. */
+type CellRead = { readonly value: unknown } | Pick<CellFault, 'came' | 'damage'> | null
+
+/** Cells of a column that are kept as they were read: most columns say the same few things all the way down. */
+const mostKept = 500
+
+function cellReader(reading: FileReading, field: string, holds: Column['holds']): (came: FileCell) => CellRead {
+  const by = { ...reading, unit: reading.units[unitOf(field)] ?? ownUnit(holds) }
+  const kept = new Map<FileCell, CellRead>()
+  return (came) => {
+    const known = kept.get(came)
+    if (known !== undefined) return known
+    const read = cellRead(came, holds, by)
+    if (kept.size < mostKept) kept.set(came, read)
+    return read
+  }
+}
+
+function cellRead(came: FileCell, holds: Column['holds'], by: By): CellRead {
+  const behind = typeof came === 'string' ? textBehind(came) : null
+  const cell = behind ?? (typeof came === 'string' ? came.trim() : came)
+  if (cell === '' && behind === null) return null
+  const damage = behind === null ? damageIn(cell, holds === 'text') : null
+  const value = damage === null ? valueIn(cell, holds, by) : null
+  if (value !== null) return { value }
+  return { came: String(cell), ...(damage === null ? {} : { damage }) }
 }
 
 /** Sections are given in the unit of the whole. */

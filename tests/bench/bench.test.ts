@@ -45,6 +45,7 @@ describe('npm run bench', () => {
       'crew-first-load',
       'hold-mail-seconds',
       'hold-mail-under-digests',
+      'import-megabytes',
       'page-bytes',
       'page-bytes/crew',
       'units-per-fact',
