@@ -71,9 +71,17 @@ export const procedure: Procedure = {
 /** Short ones, so that a survey has few readings. */
 export const lengthMetres = 0.5
 
-export const stickEntry = (wood: boolean, crewId: string): Stick => {
-  const { lot: _, inServiceSince: __, ...entry } = aStick
-  return { ...entry, workingLengthMetres: lengthMetres, crewId, construction: wood ? 'wood' : 'foam-filled FRP tube' }
+export const lots = ['L-1', 'L-2', 'L-3', 'L-4', 'L-5'] as const
+
+export const stickEntry = (wood: boolean, crewId: string, lot: string): Stick => {
+  const { inServiceSince: _, ...entry } = aStick
+  return {
+    ...entry,
+    lot,
+    workingLengthMetres: lengthMetres,
+    crewId,
+    construction: wood ? 'wood' : 'foam-filled FRP tube',
+  }
 }
 
 export const firstCalibratedUntil = '2026-12-01'

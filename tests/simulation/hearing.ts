@@ -86,7 +86,7 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
     const of = { stickId: stick.id, since: now() - minute, why: stick.known.against.join(', ') }
     for (const email of there.hearersOf(stick)) {
       if (bad.has(email)) owe({ ...of, to: somebodyElseThan(email), kinds: ['not delivered'], by: by + soonMillis })
-      else owe({ ...of, to: email, kinds: [kind], by })
+      else owe({ ...of, to: email, kinds: kind === 'hold' ? ['hold', 'recall'] : [kind], by })
     }
     // a silence of later that day waits for the next
     owe({ ...of, to: anybody, kinds: ['unanswered'], by: by + answerMillis + 26 * hour })
@@ -115,7 +115,7 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
     if (missed !== undefined) drop((word) => named.has(word.stickId) && word.to === missed.email)
     for (const { stickId, dueOn, onlyLoan, onlyLabel, wrongLabel } of lines) {
       if (wrongLabel !== undefined) labelTold.set(`${stickId} ${wrongLabel}`, day)
-      if (kind === 'hold' || kind === 'removal')
+      if (kind === 'hold' || kind === 'removal' || kind === 'recall')
         knowOfHold.set(stickId, (knowOfHold.get(stickId) ?? new Set()).add(to.email))
       if (kind !== 'digest' || onlyLoan || onlyLabel) continue
       told.set(`${stickId} ${dueOn}`, day)

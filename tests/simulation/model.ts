@@ -9,6 +9,8 @@
  * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common
  * practice |
  * | a removal that was a slip is undone: out of service until tested | the house's own rule |
+ * | of a lot that was called back: out of service until tested later | common practice |
+ * | last tested with an instrument that read wrong: the same, unless it passes by the error too | common practice |
  * | looked over at most 6 months apart, tested at most 24 | Order 261, as its pack reads it |
  * | its label shows no later a date than its test is due | common practice |
  * | what an employer adds: 12 months, no wood, a second person's release, months on the shelf | the policy of the run |
@@ -26,8 +28,8 @@ export type Place =
   | { readonly lentTo: string }
 
 export type Deed = { readonly at: number; readonly day: Day } & (
-  | { readonly did: 'entered'; readonly wood: boolean; readonly crew: string }
-  | { readonly did: 'tested'; readonly result: Result; readonly waxed: boolean }
+  | { readonly did: 'entered'; readonly wood: boolean; readonly crew: string; readonly lot: string }
+  | { readonly did: 'tested'; readonly result: Result; readonly waxed: boolean; readonly close: boolean }
   | { readonly did: 'cleaned' | 'waxed' | 'refinished' | 'repaired' | 'used' | 'reported' | 'released' }
   | { readonly did: 'looked over'; readonly sound: boolean }
   | { readonly did: 'missed' | 'found' | 'scrapped' | 'removed' | 'undone' }
@@ -45,7 +47,13 @@ export interface ModelRules {
   readonly release: boolean
   /** null: no limit for lying unissued after a test */
   readonly shelfMonths: number | null
+  readonly recalls: readonly ModelRecall[]
 }
+
+/** Opened at an instant: for a lot, or for the one instrument there is, whose error is known or not. */
+export type ModelRecall =
+  | { readonly at: number; readonly lot: string }
+  | { readonly at: number; readonly lastGoodOn: Day; readonly foundOutOn: Day; readonly lowBy: number | null }
 
 export type ModelStatus =
   | 'scrapped'
@@ -70,6 +78,9 @@ interface Spell {
 
 export interface Life {
   wood: boolean
+  lot: string
+  /** the last test that proved it, and whether it passed by a hair */
+  proved: { readonly at: number; readonly on: Day; readonly close: boolean } | null
   where: Place | null
   /** the crew that has it or had it last; none once it lies in store */
   crew: string | null
@@ -92,6 +103,8 @@ export interface Life {
 export function lifeOf(deeds: readonly Deed[]): Life {
   const life: Life = {
     wood: false,
+    lot: '',
+    proved: null,
     where: null,
     crew: null,
     against: new Set(),
@@ -116,6 +129,7 @@ function live(life: Life, deed: Deed): void {
   switch (deed.did) {
     case 'entered':
       life.wood = deed.wood
+      life.lot = deed.lot
       goTo(life, { crew: deed.crew }, deed.day)
       break
     case 'tested':
@@ -191,7 +205,8 @@ function mend(life: Life, step: 'cleaned' | 'refinished' | 'repaired'): void {
   life.against.add('repaired')
 }
 
-function test(life: Life, { result, waxed, day }: Deed & { did: 'tested' }): void {
+function test(life: Life, deed: Deed & { did: 'tested' }): void {
+  const { result } = deed
   switch (result) {
     case 'turn missing':
     case 'tap water':
@@ -212,11 +227,12 @@ function test(life: Life, { result, waxed, day }: Deed & { did: 'tested' }): voi
     case 'passes':
       if (life.crack?.mended === false) life.against.add('not mended')
       else if (life.failed?.corrected === false) life.against.add('no step')
-      else pass(life, waxed, day)
+      else pass(life, deed)
   }
 }
 
-function pass(life: Life, waxed: boolean, day: Day): void {
+function pass(life: Life, { at, waxed, day, close }: Deed & { did: 'tested' }): void {
+  life.proved = { at, on: day, close }
   if (life.failed !== null || life.against.has('crack')) life.toBeReleased = true
   // wax is on it where it was put on with this test, or on this day: the cleaning of a test takes off what is older
   life.unwaxed = !waxed && life.waxedOn !== day
@@ -244,7 +260,19 @@ function againstBy(life: Life, day: Day, rules: ModelRules): string[] {
     ...(life.unwaxed ? ['unwaxed'] : []),
     ...(rules.noWood && life.wood ? ['wood'] : []),
     ...(isShelved(life, day, rules) ? ['shelved'] : []),
+    ...(rules.recalls.some((recall) => isCalledBack(life, recall)) ? ['called back'] : []),
   ]
+}
+
+/** The reading of a close test as it was recorded, and the limit of it. */
+export const closeMicroamps = 9.7
+const limitMicroamps = 10
+
+export function isCalledBack({ lot, proved }: Life, recall: ModelRecall): boolean {
+  if ('lot' in recall) return lot === recall.lot && (proved === null || proved.at <= recall.at)
+  if (proved === null || proved.on <= recall.lastGoodOn || proved.on > recall.foundOutOn) return false
+  // it read so many percent too little
+  return recall.lowBy === null || (proved.close && closeMicroamps / (1 - recall.lowBy / 100) > limitMicroamps)
 }
 
 /** Tested, and not in use between that day and the end of the months it may lie. */

@@ -7,7 +7,17 @@ import { pick } from '../faults/plan.ts'
 import { type Deployed, hour, minute } from '../faults/service.ts'
 import { day as asDate, aTest, survey } from '../support/trade.ts'
 import * as fleet from './fleet.ts'
-import { type Day, instantOn, isKept, mayBeUsed, type Place, plus, type Result } from './model.ts'
+import {
+  closeMicroamps,
+  type Day,
+  type Deed,
+  instantOn,
+  isKept,
+  type ModelRecall,
+  mayBeUsed,
+  type Place,
+  plus,
+} from './model.ts'
 import type { StickThere } from './there.ts'
 import type { Correcting, World } from './world.ts'
 
@@ -28,6 +38,7 @@ const days = (seldom: number) => 1 / seldom
 export function peopleOf(world: World, chance: Chance, builds: Builds) {
   let replaced = 0
   let isCorrected = false
+  const openRecalls: { readonly closeOn: Day; readonly close: () => Promise<void> }[] = []
   let calibratedUntil: Day = fleet.firstCalibratedUntil
 
   /** In the order of the hours at which they are done. */
@@ -207,10 +218,11 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
         : pick(chance, ['over the limit', 'over the limit', 'open crack', 'turn missing', 'tap water'] as const)
     const able = stick.wood && result === 'tap water' ? 'turn missing' : result
     const waxed = chance() < 0.93
+    const close = chance() < 0.2
     return world.record(stick, {
       door: 'bench-tests',
-      body: testThat(able, stick.wood, waxed),
-      did: { did: 'tested', result: able, waxed },
+      body: testThat({ result: able, waxed, close }, stick.wood),
+      did: { did: 'tested', result: able, waxed, close },
     })
   }
 
@@ -223,6 +235,9 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
       ...(chance() < days(250) ? [{ at: at(9, 17), does: deploy }] : []),
       ...(chance() < days(400) ? [{ at: at(15, 16), does: moveCrew }] : []),
       ...(chance() < days(200) ? [{ at: at(15, 16), does: () => comeOrGo(day) }] : []),
+      ...(chance() < days(250) ? [{ at: at(14, 16), does: () => recallLot(day) }] : []),
+      ...(chance() < days(250) ? [{ at: at(14, 16), does: () => findLying(day) }] : []),
+      ...openRecalls.filter(({ closeOn }) => closeOn === day).map(({ close }) => ({ at: at(16, 17), does: close })),
       // some day of the last twelve, and none of them is left to pass without it
       ...(plus(day, { days: 12 }) >= calibratedUntil && (chance() < 0.3 || plus(day, { days: 4 }) >= calibratedUntil)
         ? [{ at: at(12, 13), does: () => calibrate(day) }]
@@ -276,11 +291,11 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
       chance,
       (['passes', 'over the limit', 'turn missing'] as const).filter((one) => one !== slip.result),
     )
-    const { waxed } = slip
+    const { waxed, close } = slip
     return {
       door: 'bench-tests',
-      body: testThat(result, stick.wood, waxed),
-      did: { did: 'tested', result, waxed },
+      body: testThat({ result, waxed, close }, stick.wood),
+      did: { did: 'tested', result, waxed, close },
     }
   }
 
@@ -304,6 +319,27 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
 
   const moveCrew = () => world.moveCrew('CR-2', world.there.crews.get('CR-2')?.depotId === 'DEP-1' ? 'DEP-2' : 'DEP-1')
 
+  async function recallLot(day: Day): Promise<void> {
+    const lot = pick(chance, fleet.lots)
+    await recall(day, { lot }, (at) => ({ at, lot }))
+  }
+
+  async function recall(day: Day, cause: object, asModel: (at: number) => ModelRecall): Promise<void> {
+    const [id, opened] = await world.recall(cause, asModel)
+    const close = () => world.closeRecall(id, opened)
+    openRecalls.push({ closeOn: plus(day, { days: whole(chance, 5, 90) }), close })
+  }
+
+  /** The instrument reads too little, nobody knows since when, and it is calibrated anew at once. */
+  async function findLying(day: Day): Promise<void> {
+    const lastGoodOn = plus(day, { days: -whole(chance, 10, 150) })
+    const lowBy = chance() < 0.5 ? null : pick(chance, [1, 5])
+    const error = lowBy === null ? null : { kind: 'percent of reading', value: -lowBy }
+    const cause = { instrumentId: 'INS-1', lastGoodOn, foundOutOn: day, error }
+    await recall(day, cause, (at) => ({ at, lastGoodOn, foundOutOn: day, lowBy }))
+    await calibrate(day)
+  }
+
   /** A third manager of all depots, who leaves again. */
   function comeOrGo(day: Day): Promise<void> {
     const isThere = world.there.people.get('nell')?.until === undefined && world.there.people.has('nell')
@@ -320,9 +356,11 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
 
 const dryCheck = { state: 'dry' as const, when: 'before' as const, openMicroamps: 0, checkMicroamps: 98 }
 
+type Tested = Extract<Deed, { readonly did: 'tested' }>
+
 /** A record of a bench test with this outcome. */
-function testThat(result: Result, wood: boolean, waxed: boolean): object {
-  const over = result === 'over the limit'
+function testThat({ result, waxed, close }: Omit<Tested, 'did' | 'at' | 'day'>, wood: boolean): object {
+  const microamps = result === 'over the limit' ? 12 : close ? closeMicroamps : 4
   const {
     wet,
     testedOn: _,
@@ -333,7 +371,7 @@ function testThat(result: Result, wood: boolean, waxed: boolean): object {
     testedBy: { personId: 'ines' },
     examination: { defects: result === 'open crack' ? [{ kind: 'crack', open: true }] : [], gloss: 'sound' },
     dry: {
-      readings: survey(fleet.lengthMetres, over ? 12 : 4, ({ quarterTurn }) =>
+      readings: survey(fleet.lengthMetres, microamps, ({ quarterTurn }) =>
         result === 'turn missing' && quarterTurn === 270 ? null : {},
       ),
     },

@@ -45,6 +45,9 @@ const reading = (sees: (item: Item) => boolean): Planted => ({
   }),
 })
 
+const withoutLastRecall = (item: Item | undefined) =>
+  Array.isArray(item?.recalls) ? { ...item, recalls: item.recalls.slice(0, -1) } : item
+
 /** Now and then, and for one thing always alike. */
 const isOneOf = (count: number, name: unknown) =>
   [...String(name)].reduce((sum, letter) => sum + letter.charCodeAt(0), 0) % count === 0
@@ -94,6 +97,14 @@ export const plants = {
   }),
   'lists-left-behind': {
     service: (service) => ({ ...service, reindex: async () => ({ sticks: 0, finished: true }) }),
+  },
+  'recall-not-told': withoutNotice(({ kind }) => kind === 'recall'),
+  'last-recall-not-read': {
+    table: (table) => ({
+      ...table,
+      get: async (key) => withoutLastRecall(await table.get(key)),
+      getAll: async (keys) => (await table.getAll(keys)).flatMap((item) => withoutLastRecall(item) ?? []),
+    }),
   },
   'pack-slipped': { build: 'pack-slipped' },
   'release-forgotten': { build: 'release-forgotten' },

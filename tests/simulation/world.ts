@@ -3,13 +3,23 @@ import type { Notice } from '../../functions/store/notices.ts'
 import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
 import { instantOf } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
+import { pick } from '../faults/plan.ts'
 import { type Deployed, hour, minute, type Service, serviceOf } from '../faults/service.ts'
 import { type FakeTable, fakeTable } from '../support/fake-table.ts'
 import { found } from '../support/sign-in.ts'
 import { clockwork } from './clockwork.ts'
 import * as fleet from './fleet.ts'
 import { answerMillis, Broken, hearing, soonMillis } from './hearing.ts'
-import { clockAt, type Deed, dayAt, isKept, type ModelRules, mayBeUsed } from './model.ts'
+import {
+  clockAt,
+  type Deed,
+  dayAt,
+  isCalledBack,
+  isKept,
+  type ModelRecall,
+  type ModelRules,
+  mayBeUsed,
+} from './model.ts'
 import { type StickThere, type Told, there as thereBy } from './there.ts'
 import { noTrouble, type Trouble, troubleBy } from './trouble.ts'
 
@@ -38,6 +48,8 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     corrections: 0,
     undone: 0,
     edits: 0,
+    recalls: 0,
+    recallsClosed: 0,
     deployments: 0,
     mails: 0,
     sweeps: 0,
@@ -75,6 +87,7 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
       noWood: false,
       release: chance() < 0.3,
       shelfMonths: chance() < 0.8 ? fleet.shelfMonths : null,
+      recalls: [],
     },
     now,
   )
@@ -146,9 +159,10 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
   }
 
   async function enterStick(id: string, wood: boolean, crew: string): Promise<void> {
-    await enter(`/v1/sticks/${id}`, fleet.stickEntry(wood, crew), 'owner')
+    const lot = pick(chance, fleet.lots)
+    await enter(`/v1/sticks/${id}`, fleet.stickEntry(wood, crew, lot), 'owner')
     const day = dayAt(now(), fleet.zoneOf(there.crews.get(crew)?.depotId ?? ''))
-    there.add({ id, wood, deeds: [{ at: now(), day, did: 'entered', wood, crew }] })
+    there.add({ id, wood, deeds: [{ at: now(), day, did: 'entered', wood, crew, lot }] })
   }
 
   /** A fact handed in at its door, of now or of so many hours ago. */
@@ -240,6 +254,37 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     followRules()
   }
 
+  /** Called back at once, whoever reads; lists and people follow. Answers its id, and itself. */
+  async function recall(cause: object, asModel: (at: number) => ModelRecall) {
+    tally.recalls += 1
+    const factId = uuidOf(`${seed} recall ${tally.recalls}`)
+    await answered('POST', '/v1/recalls', { factId, cause, reason: 'Found out' }, 'mia')
+    const opened = asModel(now())
+    there.bind({ ...there.rules(), recalls: [...there.rules().recalls, opened] })
+    for (const stick of there.sticks.values()) touched.add(stick)
+    followRules()
+    return [factId, opened] as const
+  }
+
+  /** Whoever closes it names all that it still holds; without the last of them it is not closed. */
+  async function closeRecall(id: string, recall: ModelRecall): Promise<void> {
+    const held = [...there.sticks.values()].filter((stick) => {
+      const life = there.lifeThere(stick)
+      return isCalledBack(life, recall) && !life.removed && !life.scrapped
+    })
+    const path = `/v1/recalls/${id}/close`
+    const naming = (notFound: readonly StickThere[]) => ({
+      factId: uuidOf(`${id} closed ${notFound.length}`),
+      notFound: notFound.map((stick) => stick.id),
+    })
+    if (held.length > 0) {
+      const { status, text } = await asked('POST', path, naming(held.slice(0, -1)), 'mia')
+      if (status < 400) throw new Broken(`closed without ${held.at(-1)?.id}, which it holds: ${text}`)
+    }
+    await answered('POST', path, naming(held), 'mia')
+    tally.recallsClosed += 1
+  }
+
   function deploy(build: Deployed, monthsBetweenTests: number): void {
     tally.deployments += 1
     service.deploy(build)
@@ -291,7 +336,19 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
 
   return {
     ...{ service, there, heard, tally, bad, touched, now, walkTo, calmly },
-    ...{ answered, enter, enterStick, record, correct, changeRules, deploy, moveCrew, changePerson },
+    ...{
+      answered,
+      enter,
+      enterStick,
+      record,
+      correct,
+      changeRules,
+      recall,
+      closeRecall,
+      deploy,
+      moveCrew,
+      changePerson,
+    },
     trouble: () => trouble,
     /** Nothing is under way, and nothing was away of late. */
     isQuiet: () => !time.isWaiting() && outageSince(now() - 48 * hour) === 0,
