@@ -46,6 +46,7 @@ describe('npm run bench', () => {
       'hold-mail-seconds',
       'hold-mail-under-digests',
       'import-megabytes',
+      'recall-megabytes',
       'page-bytes',
       'page-bytes/crew',
       'units-per-fact',
