@@ -30,7 +30,11 @@ export const figure: Figure = {
     // the table keeps a copy of each item that it hands out, which is none of the service's memory
     await settle(keepsNothing(table), { recall: opened, now }, () => true)
     const megabytes: number[] = []
-    const looked = { ...keepsNothing(table), page: (range: Range) => (megabytes.push(inUse()), table.page(range)) }
+    const page = (range: Range) => {
+      megabytes.push(inUse())
+      return table.page(range)
+    }
+    const looked = { ...keepsNothing(table), page }
     const outcome = await settle(looked, { recall: opened, now }, () => true)
     if (!outcome.finished || outcome.sticks !== sticks) throw new Error(`${outcome.sticks} sticks were written`)
     const [first = Number.NaN] = megabytes
