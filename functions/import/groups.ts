@@ -42,7 +42,7 @@ export interface ReadGroup {
 }
 
 /** Rows that are done with in the time that is kept for a page. */
-const rowsOnPage = 300
+const rowsOnPage = 900
 /** Things that are read together. */
 const groupsOnPage = 100
 

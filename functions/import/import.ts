@@ -160,7 +160,7 @@ async function remembered({ parts, named, kept }: Running, rows: readonly Number
 }
 
 /** Things that are recorded at one moment. */
-const atOnce = 8
+const atOnce = 16
 
 async function pages(running: Running, { proposed, groups, data }: Read): Promise<void> {
   const { kept } = running

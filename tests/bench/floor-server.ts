@@ -89,7 +89,8 @@ export async function floorServer(stack: LocalStack, { stickId, entities, afterw
 
 let tables = 0
 
-async function tableLike(client: DynamoDBClient, name: string): Promise<string> {
+/** A table of the same keys, indexes and stream, which nobody reads. */
+export async function tableLike(client: DynamoDBClient, name: string): Promise<string> {
   tables += 1
   const TableName = `${name}-floor-${tables}`
   await client.send(new CreateTableCommand({ TableName, ...(await shapeOf(client, name)) }))
