@@ -356,7 +356,7 @@ function addImports(site: Site, parts: PagesParts): void {
 function addPlan(site: Site, parts: PagesParts): void {
   const acting = actingBy(parts)
   addPage(site, '/plan', async (by, context, wording) =>
-    (await import('./plan-page.ts')).planPage(by, asked(context, 'depot', isName), wording),
+    (await import('./plan-page.ts')).planPage(by, { depotId: asked(context, 'depot', isName) }, wording),
   )
   addPage(site, '/plan/try', async (by, context, wording) =>
     (await import('./plan-try.ts')).tryPage(by, context.req.query(), wording),
@@ -368,9 +368,11 @@ function addPlan(site: Site, parts: PagesParts): void {
     }),
   )
   site.app.post('/plan', (context) =>
-    signedIn(site, context, async (visit) =>
-      context.redirect(await (await import('./plan-acts.ts')).changePlan(await acting(context, visit), context), 303),
-    ),
+    signedIn(site, context, async (visit) => {
+      const changed = await (await import('./plan-acts.ts')).changePlan(await acting(context, visit), context)
+      if ('goTo' in changed) return context.redirect(changed.goTo, 303)
+      return webPage(changed.document, { status: 422, who: visit.who })
+    }),
   )
 }
 

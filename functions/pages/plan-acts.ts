@@ -2,25 +2,39 @@
 import type { Context } from 'hono'
 import { addDays, type CalendarDate, isCalendarDate, mondayOf } from '../../shared-domain/calendar.ts'
 import type { PlanSettings } from '../../shared-domain/plan/settings.ts'
-import { invalid } from '../ground/errors.ts'
+import { invalid, Refused } from '../ground/errors.ts'
 import { newestPlanFor } from '../questions/plans.ts'
-import { type Acting, performed } from './acts/act.ts'
+import type { WebDocument } from '../web/web-page.ts'
+import { type Acting, performed, whyNot } from './acts/act.ts'
+import { planPage } from './plan-page.ts'
 import { addressWith } from './trail.ts'
 
-const acts = ['anew', 'hours', 'weeks', 'stick', 'lock']
+const acts = ['anew', 'hours', 'weeks', 'cover', 'stick', 'lock']
 
 const largestForm = 20_000
 const daysOfWeek = 7
 const minutesPerHour = 60
 const mostWeeks = 104
 
-/** Answers where to go on. */
-export async function changePlan(acting: Acting, context: Context): Promise<string> {
+type Changed = { readonly goTo: string } | { readonly document: WebDocument }
+
+/** Answers where to go on; of what has a fault, the plan with what is wrong. */
+export async function changePlan(acting: Acting, context: Context): Promise<Changed> {
   const text = await context.req.text()
   if (text.length > largestForm)
     throw invalid({ pointer: '', came: text.length, expected: { is: 'right: letters at most', most: largestForm } })
   const typed = new URLSearchParams(text)
   const depotId = typed.get('depot') ?? ''
+  try {
+    return { goTo: await changedTo(acting, depotId, typed) }
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
+    const trouble = whyNot(error.refusal, acting.wording)
+    return { document: await planPage(acting.by, { depotId, trouble }, acting.wording) }
+  }
+}
+
+async function changedTo(acting: Acting, depotId: string, typed: URLSearchParams): Promise<string> {
   const changed = await changedBy(acting, depotId, typed)
   if (changed !== null) {
     const to = { ...acting, params: { id: depotId }, query: {} }
@@ -41,6 +55,8 @@ async function changedBy({ by }: Acting, depotId: string, typed: URLSearchParams
       return { ...before, ...hoursTyped(typed) }
     case 'weeks':
       return { ...before, weeks: weeksTyped(typed, kept?.weeks ?? []) }
+    case 'cover':
+      return { ...before, cover: coverTyped(typed, kept?.cover ?? []) }
     case 'stick': {
       const stickId = (typed.get('stick') ?? '').trim()
       const others = (kept?.pins ?? []).filter((pin) => pin.stickId !== stickId)
@@ -80,6 +96,15 @@ function weekIn(typed: URLSearchParams, name: string): CalendarDate {
   const day = (typed.get(name) ?? '').trim()
   if (!isCalendarDate(day)) throw invalid({ pointer: `/${name}`, came: day, expected: { is: 'right: a date' } })
   return mondayOf(day)
+}
+
+/** A crew's constructions are in one row: what is said of one of them now stands in place of what was said before. */
+function coverTyped(typed: URLSearchParams, kept: PlanSettings['cover']): object[] {
+  const [crewId, chosen] = [typed.get('crew') ?? '', typed.getAll('construction')]
+  const others = kept.filter((row) => row.crewId !== crewId || !row.constructions.some((one) => chosen.includes(one)))
+  const [least, loaners] = [typed.get('least'), typed.get('loaners')]
+  if (!least && !loaners) return [...others]
+  return [...others, { crewId, constructions: chosen, least: Number(least || 0), loaners: Number(loaners || 0) }]
 }
 
 function weeksTyped(typed: URLSearchParams, kept: PlanSettings['weeks']): PlanSettings['weeks'] {

@@ -1,6 +1,7 @@
 /** Forms below a plan: hours, weeks with other hours, the week of a stick, locks, and a plan made anew. */
 import { html, raw } from 'hono/html'
 import { usualWork } from '../../shared-domain/plan/settings.ts'
+import { constructions } from '../../shared-domain/words.ts'
 import type { DepotPlanAnswer } from '../questions/plans.ts'
 import type { Markup } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
@@ -10,6 +11,8 @@ import { date, type Names } from './words.ts'
 export interface OnPlan {
   readonly depotId: string
   readonly names: Names
+  /** the crews of the depot */
+  readonly crews: readonly { readonly id: string; readonly name: string }[]
   readonly found: DepotPlanAnswer
   /** whether the reader may change anything */
   readonly mayPlan: boolean
@@ -45,7 +48,7 @@ export function planForms(on: OnPlan, wording: PageWording): Markup {
   const anew = kept === undefined ? '' : act('anew', on, html`<p class="send"><button>${say('plan anew')}</button></p>`)
   return html`${anew}
 ${hoursForm(on, wording)}
-${kept === undefined ? '' : html`${weeksForm(on, wording)}${stickForm(on, wording)}${lockForm(on, wording)}`}`
+${kept === undefined ? '' : [weeksForm, coverForm, stickForm, lockForm].map((one) => one(on, wording))}`
 }
 
 /** Each form says which act it is. */
@@ -108,6 +111,30 @@ ${fieldOf({ name: 'to', label: say('plan weeks to'), type: 'date', isOptional: t
 ${fieldOf({ name: 'weekHours', label: say('plan hours then'), most: mostHours, step: 'any', isOptional: true })}
 <p class="send"><button>${say('plan save')}</button></p>`
   return folded(say('plan set weeks'), (on.found.plan?.broken.length ?? 0) > 0, act('weeks', on, fields))
+}
+
+function coverForm(on: OnPlan, wording: PageWording): Markup {
+  const { say, word } = wording
+  const { crews, found } = on
+  const rows = (found.settings?.settings.cover ?? []).map(({ crewId, constructions: kinds, least, loaners }) => {
+    const crew = on.names.crew(crewId)
+    return html`<li>${say('plan cover row', { crew, kinds: kinds.join(', '), least, loaners })}</li>`
+  })
+  const isShort = found.plan?.broken.some(({ is }) => is === 'crew short') ?? false
+  const boxes = constructions.map(
+    (one) => html`<label class="box"><input type="checkbox" name="construction" value="${one}">
+<span>${word('construction', one)}</span></label>`,
+  )
+  const options = crews.map(({ id, name }) => html`<option value="${id}">${name}</option>`)
+  const fields = html`<p class="hint">${say('plan set cover hint')}</p>
+${rows.length === 0 ? '' : html`<ul>${rows}</ul>`}
+<div class="field"><label for="crew">${say('plan cover crew')}</label>
+<select id="crew" name="crew" required>${options}</select></div>
+<fieldset><legend>${say('plan cover constructions')}</legend>${boxes}</fieldset>
+${fieldOf({ name: 'least', label: say('plan cover least'), most: 1000, isOptional: true })}
+${fieldOf({ name: 'loaners', label: say('plan cover loaners'), most: 1000, isOptional: true })}
+<p class="send"><button>${say('plan save')}</button></p>`
+  return folded(say('plan set cover'), isShort, act('cover', on, fields))
 }
 
 function stickForm(on: OnPlan, { say }: PageWording): Markup {

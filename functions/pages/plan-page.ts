@@ -22,7 +22,17 @@ const minutesPerHour = 60
 /** Hours to a tenth, as a figure. */
 export const hoursOf = (minutes: number): number => Math.round((minutes * 10) / minutesPerHour) / 10
 
-export async function planPage(asker: Asker, asked: string | undefined, wording: PageWording): Promise<WebDocument> {
+interface PlanAsked {
+  readonly depotId: string | undefined
+  /** what was wrong in a form that was sent */
+  readonly trouble?: readonly string[]
+}
+
+export async function planPage(
+  asker: Asker,
+  { depotId: asked, trouble = [] }: PlanAsked,
+  wording: PageWording,
+): Promise<WebDocument> {
   const { say } = wording
   checkRole(asker.caller, 'read a plan')
   const [directory, mine] = await Promise.all([directoryFor(asker), depotsPlannedBy(asker, 'read a plan')])
@@ -31,7 +41,11 @@ export async function planPage(asker: Asker, asked: string | undefined, wording:
     return pageOf(say('bench plan'), html`<p class="empty">${say('plan no depot')}</p>`, wording)
   const names = namesIn(directory)
   const found = await newestPlanFor(asker, depotId)
-  const on: OnPlan = { depotId, names, found, mayPlan: may(asker.caller, 'plan a bench', { crewId: null, depotId }) }
+  const on: OnPlan = {
+    ...{ depotId, names, found },
+    crews: directory.crews.filter((one) => one.depotId === depotId),
+    mayPlan: may(asker.caller, 'plan a bench', { crewId: null, depotId }),
+  }
   const choice =
     mine.length < 2
       ? ''
@@ -44,7 +58,9 @@ ${select({
   chosen: depotId,
 })}
 <button>${say('show')}</button></form>`
-  const main = html`<p class="quiet">${say('bench plan lead')}</p>
+  const wrong = html`<div class="trouble" role="alert"><h2>${say('plan not saved')}</h2>
+<ul>${trouble.map((one) => html`<li>${one}</li>`)}</ul></div>`
+  const main = html`${trouble.length === 0 ? '' : wrong}<p class="quiet">${say('bench plan lead')}</p>
 ${choice}
 ${body(on, wording)}`
   return pageOf(say('plan of depot', { depot: names.depot(depotId) }), main, wording)
