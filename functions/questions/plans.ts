@@ -1,5 +1,6 @@
 /** Plans of benches: what a plan of a depot is made of, and the plans that were made, for those who may read them. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { type BenchPlan, benchPlan, type Solve, type SolverEffort } from '../../shared-domain/plan/bench-plan.ts'
 import {
   type DepotPlan,
@@ -143,7 +144,8 @@ export async function checkMayPlan(asker: Asker, action: 'plan a bench' | 'read 
   const { organisation, caller, now } = asker
   checkRole(caller, action)
   if (!may(caller, action, { crewId: null, depotId })) throw notAllowed({ is: 'not allowed: bench' })
-  if ((await organisation.registers.depotNow(depotId, now)) === undefined)
+  const isName = registerIdPattern.test(depotId)
+  if (!isName || (await organisation.registers.depotNow(depotId, now)) === undefined)
     throw notFound({ is: 'none: depot to read', depot: depotId })
 }
 

@@ -57,6 +57,12 @@ test('of a bench of which nobody said the hours, the page asks for them', async 
   expect(await page()).toContain('There is no plan of this bench yet')
 })
 
+test('of no depot, or of one that is nobody’s, there is no plan', async () => {
+  for (const depot of ['', 'DEP-99', 'not a name']) expect((await send({ ...hours, depot })).status).toBe(404)
+  expect((await site.request('/plan/try')).status).toBe(404)
+  expect((await site.request('/plan/week.csv?depot=DEP-99')).status).toBe(404)
+})
+
 test('hours are kept as minutes, and the plan is made of them', async () => {
   expect(await page('/plan')).toContain('Hours in a usual week')
   await saved(hours)

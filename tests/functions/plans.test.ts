@@ -2,7 +2,9 @@
 import { beforeEach, expect, test, vi } from 'vitest'
 import { makeThose } from '../../functions/plan/make.ts'
 import { askForNight } from '../../functions/plan/nightly.ts'
+import { calendarFor } from '../../functions/questions/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
 import { planAll } from '../support/planning.ts'
 import { aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
@@ -88,6 +90,29 @@ test('what was planned stays where it can, and what moved says why', async () =>
   expect(weekOf(plan, 'S-23')).toBe('2026-03-09')
   const newest = house.table.items().find(({ entity, sk }) => entity === 'depot plan' && sk === 'NEWEST')
   expect(newest?.changes).toEqual([{ stickId: 'S-24', from: '2026-04-27', to: '2026-04-06', why: 'somebody chose' }])
+})
+
+test('digests and calendars name the planned week beside the due date, as long as it is true', async () => {
+  const lineOf = () => {
+    const digests = house.table.items().filter(({ entity, kind }) => entity === 'notice' && kind === 'digest')
+    const lines = digests.flatMap((one) => one.lines as { stickId: string; dueOn: string; plannedOn?: string }[])
+    return lines.find(({ stickId }) => stickId === 'S-23')
+  }
+  const { url } = (await house.done('POST', '/v1/crews/CR-1/feeds')).json
+  const secret = url.split('/').at(-1)?.replace('.ics', '')
+  const inCalendar = async () => {
+    const calendar = await calendarFor(house.table, { secret, now: house.clock() })
+    return calendar?.lines.find(({ line }) => line.stickId === 'S-23')?.line.plannedOn
+  }
+  expect(await inCalendar()).toBeUndefined()
+  await bench()
+  expect(weekOf(await planned(), 'S-23')).toBe('2026-03-09')
+  expect(await inCalendar()).toBe('2026-03-09')
+  await sweep(house.table, house.clock)
+  expect(lineOf()).toMatchObject({ dueOn: '2026-03-27', plannedOn: '2026-03-09' })
+  // its week is over
+  house.at('2026-03-16T15:00:00.000Z')
+  expect(await inCalendar()).toBeUndefined()
 })
 
 test('a pin after the due date is not kept, and the plan says so', async () => {

@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
-import { bring, furnish, put } from './furnish.ts'
+import { ana, bring, furnish, put } from './furnish.ts'
 
 let stack: LocalStack
 beforeAll(async () => {
@@ -75,6 +75,9 @@ test('the page shows it, takes other hours without script, and hands out the lis
 
 test('the next night makes a plan by itself, of what is left', async () => {
   await stack.day('2026-03-03')
+  // the morning's mail names the planned week beside the due date
+  const [mail] = (await stack.mail(ana)).filter(({ subject }) => !subject.startsWith('You can sign in'))
+  expect(mail?.text).toMatch(/Bring it in: the week of \d+ \w+ 2026, at the latest by 20 April 2026/)
   await bring(stack, aTest({ testedOn: day('2026-03-03'), at: '07:00' }), 'S-20')
   await stack.day('2026-03-05')
   await stack.settle()

@@ -26,20 +26,21 @@ const budgets: Readonly<Record<string, number>> = {
   // beside it
   // 3 of it are the papers that it can be asked for; what draws them, and their fonts, lie beside it
   // 1 hands out files; what lays them out lies beside it
-  // 2 are plans, which are routes too; what makes and shows them lies beside it
-  api: 538,
+  // 4 are plans, which are routes too; what makes and shows them lies beside it
+  api: 540,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   // 1 of it are kinds of facts that came with restores and roll backs
   // 4 of it are recalls, which bind on every read
-  // less than 1 of it are the places of plans
-  sweep: 275,
+  // 2 of it are plans of benches, whose weeks it tells
+  sweep: 276,
   // it folds anew what an earlier build folded, slips left out, and tells what the rules hold by now
   // 4 of it are recalls, which bind on every read; 2 are those that it settles, with a part beside it
   reindex: 286,
   // a hundred of this is the schemas of what comes in
   // 4 of it are recalls, which bind on every read, and their holds in words
   // less than 1 of it are the places of codes on papers
-  feed: 327,
+  // 2 of it are plans of benches, whose weeks it tells
+  feed: 329,
   // it asks who has left, too, and says why a stick is on hold
   // 1 of it is the life of a notice after a restore
   // 1 of it are the holds after a restore and after a roll back
@@ -60,7 +61,8 @@ const budgets: Readonly<Record<string, number>> = {
   // it judges and records by every route there is, and reads spreadsheets; nobody waits for its start
   // 3 are papers, which are routes too
   // 34 are files that go out, which are a route too
-  import: 999,
+  // 2 are plans of benches, which are routes too
+  import: 1001,
   // most of it is the client of the queues
   'hand-on': 167,
   // most of it are the clients of the table and of the bucket

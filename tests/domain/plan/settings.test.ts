@@ -2,6 +2,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays, type CalendarDate, daysBetween, mondayOf } from '../../../shared-domain/calendar.ts'
+import { plannedWeekOf } from '../../../shared-domain/notices/planned-week.ts'
 import { benchPlan } from '../../../shared-domain/plan/bench-plan.ts'
 import { depotPlanOf, type PlannedWeek, weekOfEach } from '../../../shared-domain/plan/depot-plan.ts'
 import {
@@ -249,5 +250,28 @@ describe('tried, by hand', () => {
     const stripped = { ...tight, settings: { ...tight.settings, weekMinutes: 1000, keepPercent: 100 } }
     expect(comesTo(stripped, {}).crewsLack).toBe(4)
     expect(comesTo(stripped, { loaners: 3 }).crewsLack).toBe(1)
+  })
+})
+
+describe('the week that is told of a stick', () => {
+  const planned = new Map([['S-1', { week: day('2026-03-09'), dueOn: day('2026-03-20') }]])
+  const told = (on: string, dueOn: string | null = '2026-03-20') =>
+    plannedWeekOf(planned, { stickId: 'S-1', dueOn: dueOn === null ? null : day(dueOn), day: day(on) })
+
+  test('is that of the plan, through its Sunday', () => {
+    expect([told('2026-03-02'), told('2026-03-15')]).toEqual(['2026-03-09', '2026-03-09'])
+  })
+  test('is none once it is over, where the due date moved, where there is none, and where nothing is planned', () => {
+    expect([told('2026-03-16'), told('2026-03-02', '2026-03-14'), told('2026-03-02', null)]).toEqual([
+      undefined,
+      undefined,
+      undefined,
+    ])
+    const other = { stickId: 'S-2', dueOn: day('2026-03-20'), day: monday }
+    expect([plannedWeekOf(planned, other), plannedWeekOf(undefined, other)]).toEqual([undefined, undefined])
+  })
+  test('is none where the week ends after the due date', () => {
+    const late = new Map([['S-1', { week: day('2026-03-09'), dueOn: day('2026-03-14') }]])
+    expect(plannedWeekOf(late, { stickId: 'S-1', dueOn: day('2026-03-14'), day: monday })).toBeUndefined()
   })
 })
