@@ -14,7 +14,7 @@ const parts = {
 }
 
 /** The longest time of a depot, with a margin. */
-const leastMillisForADepot = 45_000
+const leastMillisForADepot = 60_000
 
 /** Two events come here: plans that were asked for, from their queue, and the scheduler every hour. */
 export const handler = async (event: SQSEvent | { kind: 'night' }, context: Context): Promise<SQSBatchResponse> => {

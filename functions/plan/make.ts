@@ -30,8 +30,8 @@ export interface PlanParts {
   readonly openSolver: () => Promise<Solve>
 }
 
-/** A depot is planned in at most so much: the rest of a run is for reading and writing. */
-const effort = { gap: 0.005, seconds: 8 }
+/** A depot is planned in at most so much, a large one in more: the rest of a run is for reading and writing. */
+const effortFor = (sticks: number) => ({ gap: 0.005, seconds: 8 + Math.max(0, sticks - 500) / 150 })
 
 /** Whoever plans for the house reads what an owner reads, whoever asked. */
 const planner = { personId: 'plan', role: 'owner', depots: ['*'], crewId: null } as const
@@ -106,7 +106,12 @@ async function makeFor(parts: PlanParts, asker: Asker, { id: planId, depotId }: 
   const at: Instant = asker.now
   for (;;) {
     const newest = await newestDepotPlan(organisation, depotId)
-    const making = { settings: kept?.settings, before: newest?.weeks ?? [], solve, effort }
+    const making = {
+      settings: kept?.settings,
+      before: newest?.weeks ?? [],
+      solve,
+      effort: effortFor(bench.sticks.length),
+    }
     const plan = planSafely(bench, making)
     const place = await keepDepotPlan(organisation, { ...plan, planId, depotId, at, on: bench.today }, newest)
     if (place !== undefined) return place
@@ -128,6 +133,6 @@ function planSafely(bench: Parameters<typeof depotPlanFor>[0], making: PlanMakin
     return depotPlanFor(bench, making)
   } catch (error) {
     log('error', 'a bench was planned without the solver', { depot: bench.depotId, trouble: describe(error) })
-    return depotPlanFor(bench, { ...making, solve: noSolver })
+    return depotPlanFor(bench, { ...making, solve: noSolver, effort: { gap: 0, seconds: 0 } })
   }
 }

@@ -42,6 +42,8 @@ export interface BenchPlan {
 const weeksOfWindow = 8
 const weeksBetweenWindows = 4
 const passes = 2
+/** A plan is shown beside its bound, so that much of the time is kept for it. */
+const shareOfBounds = 0.25
 
 export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort): BenchPlan {
   const classes = classesOf(needs)
@@ -52,10 +54,16 @@ export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort):
   // what one step leaves of its share of the time, later ones have
   let secondsLeft = effort.seconds
   let stepsLeft = passes * (windows.length + 1) + 1
-  const asked = (statement: string) => {
-    const solved = solve(statement, { ...effort, seconds: secondsLeft / stepsLeft })
-    secondsLeft -= solved?.seconds ?? secondsLeft / stepsLeft
+  const kept = effort.seconds * shareOfBounds
+  const asked: Work['asked'] = (statement, isOfBound = false) => {
+    const share = isOfBound
+      ? Math.max(secondsLeft / stepsLeft, Math.min(secondsLeft, kept / passes))
+      : (secondsLeft - kept) / stepsLeft
     stepsLeft--
+    // a step may take longer than its share, and no solver takes a time below nought
+    if (share <= 0) return null
+    const solved = solve(statement(), { ...effort, seconds: share })
+    secondsLeft -= solved?.seconds ?? share
     return solved
   }
   const work = { needs, classes, asked }
@@ -63,7 +71,8 @@ export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort):
   let bound: number | null = null
   for (let pass = 0; pass < passes; pass++) {
     for (const window of windows) best = betterIn(window, best, work)
-    bound = boundOf(best, work)
+    // what no plan that lacks more can be below, no plan that lacks less is below either
+    bound = boundOf(best, work) ?? bound
     const isNear = bound !== null && best.reckoning.cost <= bound + effort.gap * bound + nearly
     if (isNear && best.reckoning.lackingMinutes === 0) break
   }
@@ -111,12 +120,13 @@ function windowsOf(classes: readonly StickClass[]): Window[] {
 interface Work {
   readonly needs: PlanNeeds
   readonly classes: readonly StickClass[]
-  readonly asked: (statement: string) => Solved | null
+  /** a statement is written where there is time to answer it */
+  readonly asked: (statement: () => string, isOfBound?: boolean) => Solved | null
 }
 
 /** The best in parts of sticks, rounded to whole ones. */
 function rounded(best: Candidate, { needs, classes, asked }: Work): Candidate {
-  const solved = asked(statementOf(needs, classes, { is: 'plan', isWhole: false, settled: [] }))
+  const solved = asked(() => statementOf(needs, classes, { is: 'plan', isWhole: false, settled: [] }))
   if (solved === null) return best
   const found = classes.map((one, of) => countsOfClass(one, of, solved.columnValue))
   return better(best, candidate('solver', needs, placedBy(classes, found)))
@@ -125,7 +135,7 @@ function rounded(best: Candidate, { needs, classes, asked }: Work): Candidate {
 function betterIn(window: Window, best: Candidate, { needs, classes, asked }: Work): Candidate {
   const counts = countsIn(best.placed, classes)
   const settled = counts.map((one, of) => (window.has(of) ? null : one))
-  const solved = asked(statementOf(needs, classes, { is: 'plan', isWhole: true, settled }))
+  const solved = asked(() => statementOf(needs, classes, { is: 'plan', isWhole: true, settled }))
   if (solved === null) return best
   const found = classes.map((one, of) => settled[of] ?? countsOfClass(one, of, solved.columnValue))
   return better(best, candidate('solver', needs, placedBy(classes, found)))
@@ -139,6 +149,7 @@ function better(best: Candidate, other: Candidate): Candidate {
 }
 
 function boundOf({ reckoning }: Candidate, { needs, classes, asked }: Work): number | null {
-  const relaxed = asked(statementOf(needs, classes, { is: 'bound', lackingAtMost: reckoning.lackingMinutes }))
+  const { lackingMinutes: lackingAtMost } = reckoning
+  const relaxed = asked(() => statementOf(needs, classes, { is: 'bound', lackingAtMost }), true)
   return relaxed?.isProved ? relaxed.value : null
 }
