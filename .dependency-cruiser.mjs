@@ -20,6 +20,7 @@ const schemas = `^shared-domain/(${[
   'bench-test/bench-test',
   'date-fields',
   'fact-bodies',
+  'plan-body',
   'recall-body',
   'identifiers',
   'mail-address',

@@ -86,6 +86,14 @@ const handedOut = (folder: string) => globSync(join(folder, '*.{mjs,ttf}'))
 /** Modules that read files beside them. */
 const readers = ['web/house-style.ts', 'pages/layout.ts', 'pages/proof-file.ts', 'pages/papers/fonts.ts']
 
+/** Packages that read a file beside them, and that file: it lies beside the bundle too. */
+const besidePackages = { 'highs/build/highs.mjs': 'node_modules/highs/build/highs.wasm' } as const
+
+const filesOfPackages = (inputs: readonly string[]): string[] =>
+  Object.entries(besidePackages).flatMap(([reader, file]) =>
+    inputs.some((path) => path.endsWith(reader)) ? [file] : [],
+  )
+
 const foldersRead = (inputs: readonly string[]): string[] =>
   inputs.filter((path) => readers.some((reader) => path.endsWith(`/${reader}`))).map((path) => dirname(path))
 
@@ -128,6 +136,7 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     writeFileSync(join(folder, basename(sheet)), code)
   }
   for (const file of folders.flatMap(handedOut)) copyFileSync(file, join(folder, basename(file)))
+  for (const file of filesOfPackages(Object.keys(metafile.inputs))) copyFileSync(file, join(folder, basename(file)))
   await inOneFile(folder, metafile)
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')

@@ -16,6 +16,7 @@ import { handOnDoor } from './doors/hand-on.ts'
 import { importDoor } from './doors/import.ts'
 import { type Journal, journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
+import { planDoor } from './doors/plan.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sequenceDoor } from './doors/sequence.ts'
 import { sweepDoor } from './doors/sweep.ts'
@@ -96,7 +97,8 @@ export function quarterturnStack(app: Construct, props: StackProps): Stack {
   const notices = deliverNoticesDoor(stack, shared, mail)
   const sequence = sequenceDoor(stack, shared)
   const imports = importDoor(stack, shared)
-  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence, imports })
+  const plans = planDoor(stack, shared)
+  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue, sequence, imports, plans })
   dashboard(stack, api)
   outputs(stack, { addresses, table, journal, pool: people.pool?.id, operators })
   return stack

@@ -97,6 +97,8 @@ const rights = {
   import: row(nobody, all, all, all),
   // the right to read what a file holds is needed besides
   'take out files': row(nobody, all, all, all),
+  'read a plan': row(nobody, depots, depots, all),
+  'plan a bench': row(nobody, nobody, depots, all),
   'keep addresses': row(nobody, nobody, all, all),
 } as const satisfies Record<string, Row>
 

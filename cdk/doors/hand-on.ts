@@ -19,33 +19,28 @@ export interface Readers {
   readonly sequence: Queue
   /** files of rows that are to be gone on with */
   readonly imports: Queue
+  /** plans of benches that are to be made */
+  readonly plans: Queue
   /** none where people sign in at a provider of the employer's */
   readonly accounts?: Queue | undefined
 }
 
 /**
- * Writes that are kept for ever, those that somebody waits for among them, and imports that are to be gone on with.
- * Progress of lists is not: nobody reads it back.
+ * Writes that are kept for ever, those that somebody waits for among them, and imports and plans that are to be gone on
+ * with. Progress of lists is not: nobody reads it back.
  */
 const kept = {
   eventName: FilterRule.or('INSERT', 'MODIFY'),
-  dynamodb: { NewImage: { entity: { S: FilterRule.or(...journalled, 'import') } } },
+  dynamodb: { NewImage: { entity: { S: FilterRule.or(...journalled, 'import', 'plan') } } },
 }
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
 export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
-  const { urgent, others, undelivered, journal, sequence, imports, accounts } = readers
+  const { urgent, others, undelivered, journal, sequence, imports, plans, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const queues = [
-    urgent,
-    others,
-    undelivered,
-    journal,
-    sequence,
-    imports,
-    ...(accounts === undefined ? [] : [accounts]),
-  ]
+  const all = [urgent, others, undelivered, journal, sequence, imports, plans, accounts]
+  const queues = all.filter((one) => one !== undefined)
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
@@ -69,6 +64,7 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       JOURNAL_QUEUE_URL: journal.queueUrl,
       SEQUENCE_QUEUE_URL: sequence.queueUrl,
       IMPORTS_QUEUE_URL: imports.queueUrl,
+      PLANS_QUEUE_URL: plans.queueUrl,
       ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {

@@ -27,6 +27,19 @@ const procedureWith = (dry: number, wet: number) => ({
 export const examples: Readonly<Record<string, object>> = {
   sayReadingOfImport: { dates: 'day first', decimal: ',', units: { workingLengthMetres: 'ft' } },
   applyImport: { goodOnly: true },
+  askForPlan: { depotId: 'DEP-1' },
+  putBench: {
+    weekMinutes: 1200,
+    weeks: [{ week: '2026-03-16', minutes: 0 }],
+    work: { setUpMinutes: 10, readingMinutes: 0.5, wettingMinutes: 10, refinishingMinutes: 60, failingShare: 0.05 },
+    weeksAway: 1,
+    marginWeeks: 2,
+    mostWeeksEarly: 12,
+    keepPercent: 50,
+    cover: [{ crewId: 'CR-1', constructions: ['FRP rod'], least: 1, loaners: 0 }],
+    pins: [],
+    lockedWeeks: [],
+  },
   putOrganisation: { name: 'Demo utility', packs },
   putDepot: {
     name: 'Harbour yard',

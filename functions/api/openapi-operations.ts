@@ -1,7 +1,7 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
 import { ofFacts } from './openapi-fact-operations.ts'
-import { ofExports, ofImports } from './openapi-imports.ts'
 import { ofPeople } from './openapi-people.ts'
+import { madeBehind } from './openapi-plans.ts'
 import { ofRecalls } from './openapi-recalls.ts'
 import { readAlone } from './openapi-reports.ts'
 
@@ -106,8 +106,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       clearMarkedAddress: 'POST /v1/marked-addresses/clear',
     },
   },
-  ofImports,
-  ofExports,
+  ...madeBehind,
   {
     name: 'feeds',
     description: 'Calendar feeds of the due dates of a crew.',

@@ -452,11 +452,20 @@ const ranOutOn = ({ why }: StickLine) => (typeof why === 'object' && 'dueOn' in 
 const isMissing = ({ holds }: StickLine) => holds.some(({ code }) => code === 'reported-missing')
 
 /** Where a stick is to be brought; of one that is at the bench, or is missing, what is so. */
-function wayTo(line: StickLine, say: MailWording['say']): ['where' | 'once found' | 'bring to', string][] {
+function wayTo(
+  line: StickLine,
+  say: MailWording['say'],
+): ['where' | 'once found' | 'bring to' | 'bring when', string][] {
   const { bringTo, liesAt } = line
   if (bringTo === null || isToBeLookedOver(line)) return []
   if (liesAt === 'bench') return [['where', say('at the bench already')]]
-  return [[isMissing(line) ? 'once found' : 'bring to', bringTo]]
+  return [...whenTo(line, say), [isMissing(line) ? 'once found' : 'bring to', bringTo]]
+}
+
+/** The week of the plan is told of a stick that may be used until then: any other comes in now. */
+function whenTo({ plannedOn, dueOn, status }: StickLine, say: MailWording['say']): ['bring when', string][] {
+  if (plannedOn === undefined || dueOn === null || !mayBeUsed(status)) return []
+  return [['bring when', say('bring in the week', { week: plannedOn, by: dueOn })]]
 }
 
 /** Where a stick lies that may be used again. */
@@ -507,6 +516,7 @@ function nameOf(
     | 'due'
     | 'label'
     | 'bring to'
+    | 'bring when'
     | 'once found'
     | 'where'
     | 'why'

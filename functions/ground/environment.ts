@@ -35,7 +35,7 @@ export const importEnvironment = () => asked('TABLE_NAME', 'UPLOADS_BUCKET', 'FE
 export const accountsEnvironment = () => asked('TABLE_NAME', 'POOL_ID')
 export const queuesEnvironment = () => ({
   ...asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL', 'JOURNAL_QUEUE_URL', 'SEQUENCE_QUEUE_URL'),
-  ...asked('IMPORTS_QUEUE_URL'),
+  ...asked('IMPORTS_QUEUE_URL', 'PLANS_QUEUE_URL'),
   /** none where people sign in at a provider of the employer's */
   ACCOUNTS_QUEUE_URL: process.env.ACCOUNTS_QUEUE_URL,
 })

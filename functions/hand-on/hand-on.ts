@@ -6,9 +6,16 @@ import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
 import { journalLineOf, messagesOf } from '../store/journal.ts'
-import { accountsQueue, alarmWords, importsQueue, queuePrefix, toSequencePrefix } from '../store/table-shape.ts'
+import {
+  accountsQueue,
+  alarmWords,
+  importsQueue,
+  plansQueue,
+  queuePrefix,
+  toSequencePrefix,
+} from '../store/table-shape.ts'
 
-export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'journal' | 'sequence' | 'imports'
+export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'journal' | 'sequence' | 'imports' | 'plans'
 
 /** The beginnings of keys, and the queue to which each leads; the first that fits. */
 const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
@@ -18,6 +25,7 @@ const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
   [accountsQueue, 'accounts'],
   [toSequencePrefix, 'sequence'],
   [importsQueue, 'imports'],
+  [plansQueue, 'plans'],
 ]
 
 /** A notice is new once. Claimed or given back it lies there too, and whoever did that knows of it. */

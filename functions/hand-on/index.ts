@@ -11,6 +11,7 @@ const {
   ACCOUNTS_QUEUE_URL,
   SEQUENCE_QUEUE_URL,
   IMPORTS_QUEUE_URL,
+  PLANS_QUEUE_URL,
 } = queuesEnvironment()
 const urls = {
   urgent: URGENT_QUEUE_URL,
@@ -20,6 +21,7 @@ const urls = {
   accounts: ACCOUNTS_QUEUE_URL,
   sequence: SEQUENCE_QUEUE_URL,
   imports: IMPORTS_QUEUE_URL,
+  plans: PLANS_QUEUE_URL,
 }
 // the region's own address, whichever host the queue's has
 const sqs = new SQSClient({

@@ -141,3 +141,32 @@ function mark({ isRight, isAfter }: Point, x: number, y: number): Markup {
   if (isRight) return html`<circle class="reading ${fill}" cx="${x}" cy="${y}" r="4.5"/>`
   return html`<path class="reading wrong ${fill}" d="M${x} ${round(y - 7)}l7 12h-14z"/>`
 }
+
+export interface Load extends Omit<Bar, 'isMore'> {
+  /** what there is room for: a line across the bar, and what lies above it is drawn apart */
+  readonly most: number
+}
+
+/** Bars of what is asked, with a line at what there is. */
+export function loads(said: Said, all: readonly Load[]): Markup {
+  const ticks = niceTicks(0, Math.max(1, ...all.flatMap(({ value, most }) => [value, most])))
+  const each = (wide - left - right) / Math.max(1, all.length)
+  const width = round(each * 0.8)
+  const at = (value: number) => heightOf(value, ticks)
+  const drawn = all.map(({ value, most, name, isRare }, i) => {
+    const x = round(left + i * each)
+    const part = (kind: string, from: number, to: number) =>
+      to <= from ? '' : html`<path class="${kind}" d="M${x} ${at(from)}V${at(to)}h${width}V${at(from)}z"/>`
+    const below =
+      name === undefined
+        ? ''
+        : html`<text class="${isRare ? 'rare' : 'often'}" x="${x}" y="${high - bottom + 18}">${name}</text>
+<path class="grid ${isRare ? 'rare' : 'often'}" d="M${x} ${high - bottom}v5"/>`
+    return html`${part('bar', 0, Math.min(value, most))}${part('over', most, value)}
+<path class="most" d="M${x} ${at(most)}h${width}"/>${below}`
+  })
+  return frame(
+    said,
+    html`${axis({ ticks, unit: said.unit })}<path class="base" d="M${left} ${high - bottom}H${wide - right}"/>${drawn}`,
+  )
+}

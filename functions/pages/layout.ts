@@ -29,7 +29,7 @@ interface Content {
   readonly main: Markup
   readonly here?: 'our sticks' | 'roster' | 'outlook' | 'notices' | 'instruments' | 'recalls' | 'changes' | 'registers'
   /** a sheet of its own */
-  readonly more?: 'crew' | 'imports'
+  readonly more?: 'crew' | 'imports' | 'plan'
 }
 
 export function documentOf({ title, main, here, more }: Content, wording: FirstWording): WebDocument {

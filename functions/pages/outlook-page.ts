@@ -46,7 +46,10 @@ export async function outlookPage(asker: Asker, choice: OutlookChoice, wording: 
   const further = mayAtAll(asker.caller.role, 'read the fleet')
     ? html`<p><a href="/outlook/year">${wording.say('to the year')}</a></p>`
     : ''
-  const main = html`${body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)}${further}
+  const plan = mayAtAll(asker.caller.role, 'read a plan')
+    ? html`<p><a href="${addressWith('/plan', { depot: depotId })}">${wording.say('to the plan')}</a></p>`
+    : ''
+  const main = html`${body({ choice, directory, outlook, depots: depotsIn(outlook) }, wording)}${plan}${further}
 ${benchLists(asker, { choice, directory }, wording)}`
   return documentOf({ title: wording.say('outlook'), main, here: 'outlook' }, wording)
 }

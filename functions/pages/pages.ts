@@ -80,6 +80,7 @@ export function buildPages(parts: PagesParts): Hono {
   addRecalls(site)
   addDevice(app, visits, times)
   addImports(site, parts)
+  addPlan(site, parts)
   for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares, uploads })
   // of what is not built yet nobody is told more than of what will never be
   for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
@@ -88,7 +89,7 @@ export function buildPages(parts: PagesParts): Hono {
 }
 
 /** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
-const toCome = ['/bench', '/plan']
+const toCome = ['/bench']
 
 /** What all pages are added to. */
 interface Site {
@@ -349,6 +350,30 @@ function addImports(site: Site, parts: PagesParts): void {
         context.redirect(await (await pages())[act](await acting(context, visit), context), 303),
       ),
     )
+}
+
+/** The plan of a bench: what it does is loaded with whoever first does it. */
+function addPlan(site: Site, parts: PagesParts): void {
+  const acting = actingBy(parts)
+  addPage(site, '/plan', async (by, context, wording) =>
+    (await import('./plan-page.ts')).planPage(by, { depotId: asked(context, 'depot', isName) }, wording),
+  )
+  addPage(site, '/plan/try', async (by, context, wording) =>
+    (await import('./plan-try.ts')).tryPage(by, context.req.query(), wording),
+  )
+  site.app.get('/plan/week.csv', (context) =>
+    signedIn(site, context, async ({ asker, wholly }) => {
+      const [depotId = '', day] = [asked(context, 'depot', isName), asked(context, 'week', isCalendarDate)]
+      return (await import('./plan-file.ts')).pickList(asker, { depotId, day }, await wholly())
+    }),
+  )
+  site.app.post('/plan', (context) =>
+    signedIn(site, context, async (visit) => {
+      const changed = await (await import('./plan-acts.ts')).changePlan(await acting(context, visit), context)
+      if ('goTo' in changed) return context.redirect(changed.goTo, 303)
+      return webPage(changed.document, { status: 422, who: visit.who })
+    }),
+  )
 }
 
 function addAct(site: Site, path: string, { load, ...parts }: ActParts): void {

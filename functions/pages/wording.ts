@@ -15,6 +15,7 @@ import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { papers } from '../../shared-domain/catalogue/en/papers.ts'
 import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { plan } from '../../shared-domain/catalogue/en/plan.ts'
 import { proof } from '../../shared-domain/catalogue/en/proof.ts'
 import { recalls } from '../../shared-domain/catalogue/en/recalls.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
@@ -49,6 +50,7 @@ export const pageSentences = {
   ...device,
   ...proof,
   ...papers,
+  ...plan,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -122,14 +124,15 @@ const speakers: Speakers<PageSentences> = {
   },
 }
 
-/** Pages of many sticks at once: files, recalls, charts and the year; and what is printed. */
+/** Pages of many sticks at once: files, recalls, charts, the year and plans; and what is printed. */
 async function fleetWorkInSpanish() {
-  const [imports, recalls, charts, fleet, papers] = await Promise.all([
+  const [imports, recalls, charts, fleet, papers, plan] = await Promise.all([
     import('../../shared-domain/catalogue/es/imports.ts'),
     import('../../shared-domain/catalogue/es/recalls.ts'),
     import('../../shared-domain/catalogue/es/charts.ts'),
     import('../../shared-domain/catalogue/es/fleet.ts'),
     import('../../shared-domain/catalogue/es/papers.ts'),
+    import('../../shared-domain/catalogue/es/plan.ts'),
   ])
   return {
     ...imports.importsInSpanish,
@@ -137,6 +140,7 @@ async function fleetWorkInSpanish() {
     ...charts.chartsInSpanish,
     ...fleet.fleetInSpanish,
     ...papers.papersInSpanish,
+    ...plan.planInSpanish,
   }
 }
 

@@ -1,8 +1,8 @@
 /** A plan as people ask for it, in dates and metres, and what it comes to in weeks and minutes. */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { addDays, mondayOf } from '../../shared-domain/calendar.ts'
-import { calendarDate } from '../../shared-domain/date-fields.ts'
+import { addDays } from '../../shared-domain/calendar.ts'
+import { calendarDate, monday } from '../../shared-domain/date-fields.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { benchMinutesFor, mayBeAwayIn } from '../../shared-domain/plan/bench-minutes.ts'
 import type { BenchPlan } from '../../shared-domain/plan/bench-plan.ts'
@@ -10,7 +10,6 @@ import { lastWeekBy, type PlanNeeds, weekOfDay } from '../../shared-domain/plan/
 import { lengthInMetres, noughtOrMore, spanInMetres } from '../../shared-domain/quantity-fields.ts'
 import { constructions } from '../../shared-domain/words.ts'
 
-const monday = calendarDate.refine((day) => mondayOf(day) === day, 'a Monday')
 const kind = z.string().min(1).max(64)
 const count = z.int().min(0).max(10_000)
 /** Half a year without a stick is a slip of the keyboard: the house's own figure. */

@@ -4,6 +4,7 @@
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import { plannedWeekOf } from '../../shared-domain/notices/planned-week.ts'
 import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import { hasEnded } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
@@ -12,6 +13,7 @@ import { notFound } from '../ground/errors.ts'
 import { log } from '../ground/log.ts'
 import { type Feed, feedBehind, feedsOf } from '../store/feeds.ts'
 import { openOrganisation } from '../store/organisation.ts'
+import { plannedSticks } from '../store/planned-sticks.ts'
 import type { Table } from '../store/table.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew } from './rights.ts'
@@ -106,9 +108,10 @@ async function linesFor(asker: Asker, crewId: string): Promise<FeedLine[]> {
 
 async function lineOf({ organisation, now }: Asker, { stored, standing, today }: RosterRow): Promise<FeedLine> {
   const { stickId, state, depotId } = stored
-  const [policy, depot] = await Promise.all([
+  const [policy, depot, plans] = await Promise.all([
     rulesOn(organisation, today),
     depotId === null ? undefined : organisation.registers.depotNow(depotId, now),
+    plannedSticks(organisation, depotId === null ? [] : [depotId]),
   ])
   const belonging = {
     stickId,
@@ -116,6 +119,7 @@ async function lineOf({ organisation, now }: Asker, { stored, standing, today }:
     crewName: null,
     depotName: depot?.body.name ?? null,
     revision: revisionOf(state, policy, today),
+    plannedOn: plannedWeekOf(plans, { stickId, dueOn: standing.dueOn, day: today }),
   }
   return { line: stickLine({ belonging, standing }, today), knownOn: today }
 }

@@ -671,6 +671,47 @@ const dayHead = z.object({
 
 const decidedProposal = z.looseObject({ proposal })
 
+const planAnswer = z.object({
+  id: z.string(),
+  /** whoever asked for it; null where the night did */
+  by: z.string().nullable(),
+  at: z.string(),
+  state: z.enum(['waiting', 'planning', 'planned']),
+  depotIds: z.array(z.string()),
+  /** from nought to one */
+  progress: z.number(),
+  weeks: z.array(
+    z.object({
+      depotId: z.string(),
+      /** its Monday */
+      week: calendarDate,
+      minutes: z.int(),
+      capacityMinutes: z.int(),
+      stickIds: z.array(z.string()),
+    }),
+  ),
+  broken: z.array(
+    z.looseObject({
+      code: z.string(),
+      text: z.string(),
+      depotId: z.string(),
+      stickIds: z.array(z.string()).optional(),
+      week: calendarDate.optional(),
+      minutes: z.number().optional(),
+    }),
+  ),
+  value: z.number().nullable(),
+  bound: z.number().nullable(),
+})
+
+const benchSettingsAnswer = z.looseObject({
+  depotId: z.string(),
+  edition: z.int(),
+  recordedAt: z.string(),
+  recordedBy: z.string(),
+  weekMinutes: z.int(),
+})
+
 const importQuestion = z.looseObject({
   about: z.enum(['encoding', 'sheet', 'columns', 'dates', 'decimal', 'unit', 'order']),
 })
@@ -809,6 +850,8 @@ const answers = {
   spreadsheet: z.instanceof(Uint8Array),
   'day head': dayHead,
   import: importAnswer,
+  plan: planAnswer,
+  'bench settings': benchSettingsAnswer,
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,

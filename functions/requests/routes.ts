@@ -12,6 +12,7 @@ import { noticeRoutes } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
 import { paperRoutes } from './papers.ts'
 import { personSignInRoutes } from './person-sign-in.ts'
+import { planRoutes } from './plans.ts'
 import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
 import { proofRoutes } from './proofs.ts'
@@ -47,6 +48,7 @@ export const routes: readonly Route[] = [
   ...whatIfRoutes,
   ...rosterRoutes,
   ...outlookRoutes,
+  ...planRoutes,
   ...fleetRoutes,
   ...instrumentRoutes,
   ...noticeRoutes,

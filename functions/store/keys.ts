@@ -88,6 +88,24 @@ function importKeys(org: string) {
   }
 }
 
+/** Keys of plans of benches: how far each is, those of a depot, and the editions of its bench's settings. */
+function planKeys(org: string) {
+  return {
+    plans: () => `${org}#PLANS`,
+    plan: (id: string): Key => ({ pk: `${org}#PLANS`, sk: id }),
+    /** the newest of a depot, and beside it the last ones, in turn */
+    depotPlan: (depotId: string, place: 'NEWEST' | number): Key => ({
+      pk: `${org}#DEPOTPLANS#${depotId}`,
+      sk: place === 'NEWEST' ? place : padded(place, 2),
+    }),
+    planSettings: (depotId: string) => `${org}#PLANSETTINGS#${depotId}`,
+    planSettingsEdition: (depotId: string, number: number): Key => ({
+      pk: `${org}#PLANSETTINGS#${depotId}`,
+      sk: padded(number, 6),
+    }),
+  }
+}
+
 /** Keys of mailboxes, an item each: whether mail goes there. What led to that lies under the mailbox's own key. */
 function markKeys(org: string) {
   return {
@@ -141,6 +159,7 @@ export function keysOf(organisation: string) {
     crewsFollowed: () => `${org}#CREWSFOLLOWED`,
     crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
     ...importKeys(org),
+    ...planKeys(org),
     /** the code on a printed paper of a stick, by the test that it is of, or of its label */
     paperCode: (stickId: string, about: string): Key => ({ pk: `${stick(stickId)}#CODES`, sk: about }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),

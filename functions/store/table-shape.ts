@@ -61,6 +61,9 @@ export const accountsQueue = 'SYSTEM#ACCOUNTS'
 /** Imports that are to be gone on with, of all organisations: in the same index. */
 export const importsQueue = 'SYSTEM#IMPORTS'
 
+/** Plans of benches that are to be made, of all organisations: in the same index. */
+export const plansQueue = 'SYSTEM#PLANS'
+
 /** Facts that are not in their organisation's tree yet, in shards as notices are: in the same index. */
 export const toSequencePrefix = 'SYSTEM#TOSEQUENCE#'
 
@@ -108,6 +111,9 @@ export const entities = [
   'day head',
   'import',
   'import mapping',
+  'plan',
+  'depot plan',
+  'plan settings',
   'paper code',
   'paper code pointer',
 ] as const
@@ -120,6 +126,8 @@ export const notJournalled = {
   'crew followed': 'crews are followed anew from where the backup stood',
   import: 'what it recorded is there; its file is gone after a month, and can be sent again',
   'import mapping': 'it is proposed anew from the headings',
+  plan: 'it says how far the plan of a bench is, which is made anew each night',
+  'depot plan': 'it is made anew each night from what is recorded',
   restored: 'it is about one table, and not about what lies in it',
 } as const satisfies Partial<Record<Entity, string>>
 
@@ -150,6 +158,7 @@ export const alarmWords = {
   // nobody is to forget that it waits for a person
   mailPaused: 'mail is paused since the records were brought back',
   sequenced: 'trees seen to',
+  plansSeenTo: 'plans seen to',
 } as const
 
 /** Errors in the log that ring by another bell: which one. @lintignore a test holds what is logged against it */
@@ -166,6 +175,8 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'notice not sent': 'refusals, a used-up quota and what is set aside ring; else its message comes again and grows old',
   'notice not handled': 'its message comes again, grows old, and ends among the dead letters',
   'notice not looked into': 'its message comes again, grows old, and ends among the dead letters',
+  'a bench was planned without the solver': 'the plan that needs no solver stands, and its page says so',
+  'a night’s plan was not asked for': 'the run by the clock ends in an error, and the next one asks again',
   'message not handled': 'it comes again, grows old, and ends among the dead letters',
   'a feed does not hold all sticks of its crew': 'nobody is told less by mail; the calendar of one great crew is cut',
 }

@@ -15,6 +15,7 @@ import type { WallClock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { plannedSticks } from '../store/planned-sticks.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table, Write } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
@@ -314,6 +315,11 @@ async function written({ organisation }: Attempt, digests: readonly OwedNotice[]
 }
 
 async function lookUp({ organisation, round, rules, now }: Attempt, sticks: readonly StoredStick[]): Promise<Owed[]> {
-  const who = await whoIsWhere(organisation, sticks, { day: round.day, now })
+  const depotIds = [...new Set(sticks.flatMap(({ depotId }) => depotId ?? []))]
+  const [known, plans] = await Promise.all([
+    whoIsWhere(organisation, sticks, { day: round.day, now }),
+    plannedSticks(organisation, depotIds),
+  ])
+  const who = { ...known, plans }
   return sticks.map((stored) => ({ stored, due: dueOnDay(stored, who, { day: round.day, rules }) }))
 }

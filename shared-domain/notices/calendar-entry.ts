@@ -22,7 +22,7 @@ export type EntryWording = Wording<typeof calendar>
 
 /** The entry of a stick, as known on a day; null where the stick has no date. */
 export function calendarEntry(line: StickLine, knownOn: CalendarDate, wording: EntryWording): CalendarEntry | null {
-  const { stickId, status, dueOn, bringTo, source, duty } = line
+  const { stickId, status, dueOn, bringTo, source, duty, plannedOn } = line
   if (dueOn === null) return null
   const calledOff = !isDated(status)
   const toBench = !calledOff && duty !== 'look'
@@ -37,6 +37,7 @@ export function calendarEntry(line: StickLine, knownOn: CalendarDate, wording: E
       say('entry status', { status }),
       ...(line.notPrimary ? [say('entry not primary')] : []),
       wording.why(line),
+      ...(plannedOn === undefined || !toBench ? [] : [say('entry planned', { week: plannedOn, by: dueOn })]),
       ...(bringTo === null || !toBench ? [] : [say('entry bring to', { place: bringTo })]),
       ...(source === null ? [] : [say('entry rule', { source })]),
       say('entry known', { day: knownOn }),

@@ -8,6 +8,7 @@ import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, isFirstWordOverdue, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './ladder.ts'
 import type { Morning, MorningStick, WhoIsWhere } from './morning.ts'
 import type { Addressee, LateLoan, OwedNotice, StickLine } from './notice.ts'
+import { plannedWeekOf } from './planned-week.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
 
 /** A stick whose next date to be told has come, and the people of its crew. */
@@ -22,7 +23,7 @@ export interface DueStick extends StickToTell {
  */
 export function dueOnDay(
   { stickId, state, depotId, told, loanTold, labelTold, ...shown }: MorningStick,
-  { crews, depotNames, people }: WhoIsWhere,
+  { crews, depotNames, people, plans }: WhoIsWhere,
   { day, rules }: Morning,
 ): DueStick & { readonly isOwed: boolean } {
   const { crewId } = state
@@ -37,7 +38,10 @@ export function dueOnDay(
   const who = { crew: crew ?? null, people, depotId }
   const climbed = climbedTo(standing.daysOverdue, rules, isFirstWordOverdue(standing, told))
   return {
-    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
+    belonging: {
+      ...{ stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
+      plannedOn: plannedWeekOf(plans, { stickId, dueOn: standing.dueOn, day }),
+    },
     standing,
     audience:
       loan === null && !label

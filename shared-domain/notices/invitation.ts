@@ -61,6 +61,8 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'place a report': 'place reports',
   'read unplaced reports': null,
   import: null,
+  'read a plan': null,
+  'plan a bench': null,
   'take out files': null,
   'read notices': 'see sticks',
   'record a telling': 'mark people told',

@@ -5,6 +5,7 @@ import type { Crew, Person } from '../registers.ts'
 import type { StickState } from '../state/state.ts'
 import type { Seen } from '../state/use.ts'
 import type { LabelTold, LoanTold, ToldSoFar } from './ladder.ts'
+import type { PlannedSticks } from './planned-week.ts'
 
 export interface MorningStick extends ToldSoFar {
   readonly stickId: string
@@ -29,6 +30,8 @@ export interface WhoIsWhere {
   readonly crews: ReadonlyMap<string, Crew>
   readonly depotNames: ReadonlyMap<string, string>
   readonly people: readonly Person[]
+  /** the plans of the depots' benches, as far as there are any */
+  readonly plans?: PlannedSticks
 }
 
 /** A day that begins, and the rules of it. */

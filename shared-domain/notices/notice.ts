@@ -71,6 +71,8 @@ export interface StickLine {
   readonly dueOn: CalendarDate | null
   /** a number that rises whenever the due date can have changed */
   readonly revision?: number
+  /** the Monday of the week in which the bench calls it in; no earlier build told it */
+  readonly plannedOn?: CalendarDate
   /** a label that shows this date is wrong */
   readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */

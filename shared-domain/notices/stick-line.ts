@@ -12,6 +12,8 @@ export interface Belonging {
   readonly depotName: string | null
   /** the revision of its due date: see `revisionOf` */
   readonly revision?: number
+  /** the Monday of the week in which the bench calls it in */
+  readonly plannedOn?: CalendarDate | undefined
 }
 
 /** A stick, and the due date that its crew knew. */
@@ -34,6 +36,7 @@ export function stickLine(
     ...(standing.notPrimary ? { notPrimary: true } : {}),
     dueOn: standing.dueOn,
     ...(belonging.revision === undefined ? {} : { revision: belonging.revision }),
+    ...(belonging.plannedOn === undefined ? {} : { plannedOn: belonging.plannedOn }),
     ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,

@@ -7,7 +7,7 @@
  * solver's answer is taken only where plain arithmetic finds it sound and better.
  */
 import { greedyPlan } from './greedy.ts'
-import type { Placed, PlanNeeds } from './needs.ts'
+import { type Placed, type PlanNeeds, weeksOpenTo } from './needs.ts'
 import { type Reckoning, reckoningOf } from './reckoning.ts'
 import { classesOf, countsIn, countsOfClass, placedBy, type StickClass, statementOf } from './statement.ts'
 
@@ -42,19 +42,28 @@ export interface BenchPlan {
 const weeksOfWindow = 8
 const weeksBetweenWindows = 4
 const passes = 2
+/** A plan is shown beside its bound, so that much of the time is kept for it. */
+const shareOfBounds = 0.25
 
 export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort): BenchPlan {
   const classes = classesOf(needs)
   const windows = windowsOf(classes)
-  let best = candidate('greedy', needs, greedyPlan(needs))
+  const greedy = greedyPlan(needs)
+  let best = better(candidate('greedy', needs, greedy), candidate('greedy', needs, asBefore(needs, greedy)))
   if (windows.length === 0) return { ...best, bound: 0 }
   // what one step leaves of its share of the time, later ones have
   let secondsLeft = effort.seconds
   let stepsLeft = passes * (windows.length + 1) + 1
-  const asked = (statement: string) => {
-    const solved = solve(statement, { ...effort, seconds: secondsLeft / stepsLeft })
-    secondsLeft -= solved?.seconds ?? secondsLeft / stepsLeft
+  const kept = effort.seconds * shareOfBounds
+  const asked: Work['asked'] = (statement, isOfBound = false) => {
+    const share = isOfBound
+      ? Math.max(secondsLeft / stepsLeft, Math.min(secondsLeft, kept / passes))
+      : (secondsLeft - kept) / stepsLeft
     stepsLeft--
+    // a step may take longer than its share, and no solver takes a time below nought
+    if (share <= 0) return null
+    const solved = solve(statement(), { ...effort, seconds: share })
+    secondsLeft -= solved?.seconds ?? share
     return solved
   }
   const work = { needs, classes, asked }
@@ -62,7 +71,8 @@ export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort):
   let bound: number | null = null
   for (let pass = 0; pass < passes; pass++) {
     for (const window of windows) best = betterIn(window, best, work)
-    bound = boundOf(best, work)
+    // what no plan that lacks more can be below, no plan that lacks less is below either
+    bound = boundOf(best, work) ?? bound
     const isNear = bound !== null && best.reckoning.cost <= bound + effort.gap * bound + nearly
     if (isNear && best.reckoning.lackingMinutes === 0) break
   }
@@ -70,6 +80,20 @@ export function benchPlan(needs: PlanNeeds, solve: Solve, effort: SolverEffort):
 }
 
 const nearly = 1e-6
+
+/**
+ * The plan before, as far as its weeks are open; other sticks where the greedy plan has them. So what a plan said that
+ * it lacked mends it: the same plan stands, and lacks nothing.
+ */
+function asBefore(needs: PlanNeeds, greedy: readonly Placed[]): Placed[] {
+  const sticks = new Map(needs.sticks.map((stick) => [stick.stickId, stick]))
+  return greedy.map(({ stickId, week }) => {
+    const stick = sticks.get(stickId)
+    const before = stick?.earlierWeek ?? null
+    if (stick === undefined || before === null || !weeksOpenTo(stick, needs).includes(before)) return { stickId, week }
+    return { stickId, week: before }
+  })
+}
 
 type Candidate = Omit<BenchPlan, 'bound'>
 
@@ -96,12 +120,13 @@ function windowsOf(classes: readonly StickClass[]): Window[] {
 interface Work {
   readonly needs: PlanNeeds
   readonly classes: readonly StickClass[]
-  readonly asked: (statement: string) => Solved | null
+  /** a statement is written where there is time to answer it */
+  readonly asked: (statement: () => string, isOfBound?: boolean) => Solved | null
 }
 
 /** The best in parts of sticks, rounded to whole ones. */
 function rounded(best: Candidate, { needs, classes, asked }: Work): Candidate {
-  const solved = asked(statementOf(needs, classes, { is: 'plan', isWhole: false, settled: [] }))
+  const solved = asked(() => statementOf(needs, classes, { is: 'plan', isWhole: false, settled: [] }))
   if (solved === null) return best
   const found = classes.map((one, of) => countsOfClass(one, of, solved.columnValue))
   return better(best, candidate('solver', needs, placedBy(classes, found)))
@@ -110,7 +135,7 @@ function rounded(best: Candidate, { needs, classes, asked }: Work): Candidate {
 function betterIn(window: Window, best: Candidate, { needs, classes, asked }: Work): Candidate {
   const counts = countsIn(best.placed, classes)
   const settled = counts.map((one, of) => (window.has(of) ? null : one))
-  const solved = asked(statementOf(needs, classes, { is: 'plan', isWhole: true, settled }))
+  const solved = asked(() => statementOf(needs, classes, { is: 'plan', isWhole: true, settled }))
   if (solved === null) return best
   const found = classes.map((one, of) => settled[of] ?? countsOfClass(one, of, solved.columnValue))
   return better(best, candidate('solver', needs, placedBy(classes, found)))
@@ -124,6 +149,7 @@ function better(best: Candidate, other: Candidate): Candidate {
 }
 
 function boundOf({ reckoning }: Candidate, { needs, classes, asked }: Work): number | null {
-  const relaxed = asked(statementOf(needs, classes, { is: 'bound', lackingAtMost: reckoning.lackingMinutes }))
+  const { lackingMinutes: lackingAtMost } = reckoning
+  const relaxed = asked(() => statementOf(needs, classes, { is: 'bound', lackingAtMost }), true)
   return relaxed?.isProved ? relaxed.value : null
 }

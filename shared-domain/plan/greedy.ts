@@ -35,8 +35,9 @@ export function greedyPlan(needs: PlanNeeds): Placed[] {
 function roomOf(needs: PlanNeeds) {
   const minutes = [...needs.capacityMinutes]
   const covers = needs.cover.map((cover) => ({ ...cover, left: [...cover.mayBeAway] }))
-  const coversOf = (stick: StickToPlan) =>
-    covers.filter(({ crewId, kinds }) => crewId === stick.crewId && kinds.includes(stick.kind))
+  const byCrew = Map.groupBy(covers, ({ crewId }) => crewId)
+  const coversOf = ({ crewId, kind }: StickToPlan) =>
+    (byCrew.get(crewId) ?? []).filter(({ kinds }) => kinds.includes(kind))
   const awayIn = ({ weeksAway }: StickToPlan, week: number) =>
     Array.from({ length: weeksAway }, (_, i) => week + i).filter((one) => one < minutes.length)
   return {

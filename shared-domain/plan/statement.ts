@@ -136,17 +136,21 @@ function benchRows({ capacityMinutes }: PlanNeeds, classes: readonly StickClass[
 }
 
 function coverRows({ capacityMinutes, cover }: PlanNeeds, classes: readonly StickClass[]): GivingRow[] {
+  const byCrew = Map.groupBy(
+    classes.map((one, of) => ({ ...one, of })),
+    ({ sticks: [stick] }) => stick?.crewId,
+  )
   return cover.flatMap(({ crewId, kinds, mayBeAway }, j) => {
-    const theirs = classes.flatMap(({ sticks: [stick], weeks }, of) =>
-      stick?.crewId === crewId && kinds.includes(stick.kind) ? [{ of, weeks, weeksAway: stick.weeksAway }] : [],
-    )
+    const takes = capacityMinutes.map((): { of: number; week: number; times: number }[] => [])
+    for (const { of, weeks, sticks } of byCrew.get(crewId) ?? []) {
+      const [stick] = sticks
+      if (stick === undefined || !kinds.includes(stick.kind)) continue
+      for (const since of weeks)
+        for (let week = since; week < since + stick.weeksAway; week++) takes[week]?.push({ of, week: since, times: 1 })
+    }
     return capacityMinutes.map((_, week) => ({
       name: `k${j}_${week}`,
-      takes: theirs.flatMap(({ of, weeks, weeksAway }) =>
-        weeks
-          .filter((since) => since <= week && week < since + weeksAway)
-          .map((since) => ({ of, week: since, times: 1 })),
-      ),
+      takes: takes[week] ?? [],
       gives: `u${j}_${week}`,
       weighs: minutesPerStickLacking,
       most: mayBeAway[week] ?? 0,

@@ -39,7 +39,7 @@ afterAll(async () => browser?.close())
 
 const papers = ['/certificate', '/tag', '/label', '/worksheet'].map((name) => `/sticks/:id${name}`)
 const files = [
-  ...['/roster.csv', '/outlook/year.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
+  ...['/roster.csv', '/outlook/year.csv', '/plan/week.csv', '/sticks/:id/proof', '/recalls/:id/report.csv'],
   ...[...papers, '/depots/:id/bench-list', '/exports/:kind', '/imports/templates/:kind'],
 ]
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
@@ -49,7 +49,7 @@ const noPages = new Set([
   // what is behind printed codes is scanned in functions/public-looks.test.ts
   ...['/s/:code', '/c/:code'],
   ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
-  ...['/enter/policies', '/enter/organisations', '/bench', '/plan'],
+  ...['/enter/policies', '/enter/organisations', '/bench'],
 ])
 
 type Fetched = (language: string) => Promise<Response>

@@ -36,6 +36,8 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'read demonstrations': fromBenchOn,
   'enter an owner': { owner: 'all' },
   'read the fleet': depotsOwn,
+  'read a plan': sticksOfDepot,
+  'plan a bench': { manager: 'depot', owner: 'all' },
   'try a policy': { manager: 'depot', owner: 'all' },
   'enter a stick': { manager: 'depot', owner: 'all' },
   'correct a fact': { manager: 'depot', owner: 'all' },

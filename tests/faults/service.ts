@@ -79,6 +79,7 @@ export function serviceOf(deployed: Deployed, around: Around) {
     journal: [],
     sequence: [],
     imports: [],
+    plans: [],
   }
   const apis = new Map<Deployed, Api>()
   let asking: { readonly table: Table; readonly personId: string }

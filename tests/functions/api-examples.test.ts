@@ -122,6 +122,11 @@ test('a file that was sent is read as somebody says, and its good rows are taken
   expect((await taken(200, 'sayReadingOfImport', { id })).json.said).toEqual(examples.sayReadingOfImport)
 })
 
+test('a bench gets its hours, and a plan is asked for', async () => {
+  expect((await taken(201, 'putBench', { id: 'DEP-1' })).json).toMatchObject(examples.putBench ?? {})
+  expect((await taken(202, 'askForPlan')).json).toMatchObject({ state: 'waiting', depotIds: ['DEP-1'], progress: 0 })
+})
+
 test('what cannot be done is refused for what is wanting there, and not for how it is written', async () => {
   expect((await send('approveCorrection', { factId: randomUUID() })).status).toBe(404)
   expect((await send('clearMarkedAddress')).json.detail).toBe('There is no mark on lea.quint@crew-one.example.')

@@ -6,6 +6,7 @@ import { holdAsRestored } from '../../functions/restore/restore.ts'
 import { keepImport } from '../../functions/store/imports.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
+import { keepPlanHead } from '../../functions/store/plans.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import { actions, rolesFor } from '../../shared-domain/rights.ts'
@@ -87,11 +88,22 @@ beforeAll(async () => {
     rest: [],
   }
   await keepImport(house.organisation(), { import: sent, revision: 0 })
+  const head = {
+    id: aPlanId,
+    by: 'manager',
+    at: house.clock(),
+    state: 'waiting',
+    depotIds: ['DEP-1'],
+    places: [],
+  } as const
+  await keepPlanHead(house.organisation(), { head, revision: 0 })
+  await house.done('PUT', '/v1/depots/DEP-1/bench', { weekMinutes: 600 })
   furnished = house.table.items()
 })
 
 const rules = { packs: ['us-29-cfr-1910-269-j'] }
 const fact = { occurredOn: '2026-03-02', at: '08:50' }
+const aPlanId = '20260302T150000000Z-0a0b0c0e'
 /** A file that was sent and checked. */
 const checkedImport = '20260302T150000000Z-0a0b0c0d'
 /** A report on a number that no stick has, to be placed. */
@@ -112,6 +124,10 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/imports/:id': ['bench manager owner', `/v1/imports/${checkedImport}`],
   'POST /v1/imports/:id/reading': ['bench manager owner', `/v1/imports/${checkedImport}/reading`, {}],
   'POST /v1/imports/:id/apply': ['bench manager owner', `/v1/imports/${checkedImport}/apply`, {}],
+  'POST /v1/plans': ['manager owner', '/v1/plans', { depotId: 'DEP-1' }],
+  'GET /v1/plans/:id': ['bench manager owner', `/v1/plans/${aPlanId}`],
+  'PUT /v1/depots/:id/bench': ['manager owner', '/v1/depots/DEP-1/bench', { weekMinutes: 600 }],
+  'GET /v1/depots/:id/bench': ['bench manager owner', '/v1/depots/DEP-1/bench'],
   'PUT /v1/depots/:id': ['manager owner', '/v1/depots/DEP-9', aDepot],
   'GET /v1/depots/:id': ['crew bench manager owner', '/v1/depots/DEP-1'],
   'GET /v1/depots': ['crew bench manager owner', '/v1/depots'],
@@ -255,8 +271,8 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/notices': ['crew bench manager owner', '/v1/notices'],
 }
 
-/** What loosens by being there at all waits for a second person. */
-const fine = (route: string) => (route === 'PUT /v1/demonstrations/:id' ? [202] : [200, 201])
+/** What loosens by being there at all waits for a second person, and a plan for whoever makes it. */
+const fine = (route: string) => (['PUT /v1/demonstrations/:id', 'POST /v1/plans'].includes(route) ? [202] : [200, 201])
 
 const roles = ['crew', 'bench', 'manager', 'owner'] as const
 const named = (house: House, route: string, who: Who) => {
@@ -354,10 +370,11 @@ describe('another organisation', () => {
     const house = openHouse(furnished)
     const register = route.split('/')[2] ?? ''
     const id = { depots: 'DEP-1', crews: 'CR-1', people: 'bench', instruments: 'INS-1', procedures: 'PRC-1' }[register]
-    const path = `/v1/${register}/${id ?? 'S-1'}`
+    const isBench = route.endsWith('/bench')
+    const path = `/v1/${register}/${id ?? 'S-1'}${isBench ? '/bench' : ''}`
     const ours = await house.call('GET', path)
     house.at('2026-03-02T16:00:00.000Z')
-    if (register === 'crews' || register === 'sticks') {
+    if (register === 'crews' || register === 'sticks' || isBench) {
       await house.done('PUT', '/v1/depots/DEP-1', { ...aDepot, name: 'Theirs' }, 'other owner')
       if (register === 'sticks') await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, name: 'Theirs' }, 'other owner')
     }
@@ -440,6 +457,10 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/imports/:id': fromBench,
   'POST /v1/imports/:id/reading': fromBench,
   'POST /v1/imports/:id/apply': fromBench,
+  'POST /v1/plans': ownDepots,
+  'GET /v1/plans/:id': atBench,
+  'PUT /v1/depots/:id/bench': ownDepots,
+  'GET /v1/depots/:id/bench': atBench,
   'PUT /v1/depots/:id': everyDepot, // a new one
   'GET /v1/depots/:id': anybody,
   'GET /v1/depots': anybody,

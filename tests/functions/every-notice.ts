@@ -169,6 +169,7 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
   digest: [
     of({}),
     ...digests,
+    of({ ...soon, plannedOn: today }, soon),
     ...[of({}), of({}, {}), of({}, soon), of(soon), of(soon, soon)].flatMap((one) => [one, toManager(one)]),
   ],
   hold: [

@@ -10,6 +10,7 @@ import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
 import type { Action, RightsHolder, Subject } from '../../shared-domain/rights.ts'
+import { planAll } from '../support/planning.ts'
 import { aCrew, aDemonstration, anOrganisation, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, restoredFrom, type Who } from './house.ts'
 
@@ -61,6 +62,9 @@ export async function furnishEveryPage(): Promise<Furnished> {
   const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
   await house.table.transact(await markWrites(house.table, lost, cause))
   await sendFiles(house)
+  await house.done('PUT', '/v1/depots/DEP-1/bench', { weekMinutes: 600 })
+  await house.done('POST', '/v1/plans', { depotId: 'DEP-1' })
+  await planAll(house)
   return {
     items: house.table.items(),
     address: (of) =>
@@ -156,7 +160,7 @@ const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
 /** Pages of the contract that are not there yet. */
-const toCome = ['/bench', '/plan']
+const toCome = ['/bench']
 
 /** Files that were sent: of one something is asked, and another is checked. */
 const asked = '20260302T150000000Z-0a0b0c0d'
@@ -211,6 +215,18 @@ const cells: readonly Cells[] = [
     'yes yes yes yes no no none',
     {},
     `/imports/${checked}`,
+  ],
+  ['GET /plan', 'read a plan', ofStick, '/plan?depot=DEP-1', 'yes yes no yes no no none'],
+  ['GET /plan/try', 'read a plan', ofStick, '/plan/try?depot=DEP-1&hours=4', 'yes yes no yes no no none'],
+  ['GET /plan/week.csv', 'read a plan', ofStick, '/plan/week.csv?depot=DEP-1', 'yes yes no yes no no none'],
+  [
+    'POST /plan',
+    'plan a bench',
+    ofStick,
+    '/plan',
+    'yes yes no no no no none',
+    { act: 'anew', depot: 'DEP-1' },
+    '/plan?depot=DEP-1&done=recorded',
   ],
   ['GET /outlook/year', 'read the fleet', aList, '/outlook/year', 'yes yes yes no no no yes'],
   ['GET /outlook/year.csv', 'read the fleet', aList, '/outlook/year.csv', 'yes yes yes no no no yes'],

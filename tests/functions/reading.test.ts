@@ -28,6 +28,7 @@ import type { Notice } from '../../functions/store/notices.ts'
 import type { Organisation } from '../../functions/store/organisation.ts'
 import { ownersAsTheyAre } from '../../functions/store/owners.ts'
 import { aboutLabel, issuePaperCode, paperBehind, paperCodeOf } from '../../functions/store/paper-codes.ts'
+import { depotPlanAt, newestDepotPlan, newestPlans, planHead, planSettingsOf } from '../../functions/store/plans.ts'
 import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { allRecalls, openedWrites, recallOf, toSettle } from '../../functions/store/recalls.ts'
@@ -58,6 +59,7 @@ import { type Import, nothingCounted } from '../../shared-domain/import/import.t
 import type { NoticeState } from '../../shared-domain/notices/life.ts'
 import { initial } from '../../shared-domain/state/state.ts'
 import { fakePool } from '../support/fake-pool.ts'
+import { planAll } from '../support/planning.ts'
 import { subjectFor } from '../support/sign-in.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -118,6 +120,7 @@ beforeAll(async () => {
   house.table.settled()
   await seeToTrees({ table: house.table, clock: house.clock })
   await leaveImport(house)
+  await leavePlan(house)
   await leaveToSettle(house)
   const to = { ...label, issuedAt: now, issuedBy: 'manager', labelFactId: null }
   printed = (await issuePaperCode(organisationTable(house.table, demo), to, undefined))?.code ?? ''
@@ -158,6 +161,12 @@ async function leaveToJudgeAnew({ table, organisation }: House): Promise<void> {
     at: earlier,
   } as const
   await table.transact([editionCorrectedWrite(organisation(), one)])
+}
+
+async function leavePlan(house: House): Promise<void> {
+  await house.done('PUT', '/v1/depots/DEP-1/bench', { weekMinutes: 600 })
+  await house.done('POST', '/v1/plans', { depotId: 'DEP-1' })
+  await planAll(house)
 }
 
 async function leaveImport({ organisation }: House): Promise<void> {
@@ -390,6 +399,21 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     alone: [({ organisation, item }) => importOf(organisation, item.sk)],
     listed: [({ organisation }) => newestImports(organisation, 10)],
   },
+  plan: {
+    needs: 'places',
+    alone: [({ organisation, item }) => planHead(organisation, item.sk)],
+    listed: [({ organisation }) => newestPlans(organisation, 10)],
+  },
+  'depot plan': {
+    needs: 'weeks',
+    alone: [
+      ({ organisation, item }) =>
+        item.sk === 'NEWEST'
+          ? newestDepotPlan(organisation, 'DEP-1')
+          : depotPlanAt(organisation, { depotId: 'DEP-1', place: Number(item.sk), planId: String(item.planId) }),
+    ],
+  },
+  'plan settings': { needs: 'settings', alone: [({ organisation }) => planSettingsOf(organisation, 'DEP-1')] },
   'import mapping': { needs: 'fields', alone: [({ organisation }) => rememberedMapping(organisation, 'uses')] },
   account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }

@@ -227,6 +227,9 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'day head': keys.dayHead(day),
     import: keys.import('{import}'),
     'import mapping': keys.importMapping('{kind}'),
+    plan: keys.plan('{plan}'),
+    'depot plan': keys.depotPlan('{depot}', 'NEWEST'),
+    'plan settings': { pk: keys.planSettings('{depot}'), sk: '{number}' },
   }
 }
 
@@ -238,7 +241,16 @@ export const kindsIn: { readonly [index in IndexName]: readonly Entity[] } = {
   'by-depot-return': ['stick'],
   'by-instrument': ['fact'],
   'by-lot': ['stick'],
-  'notices-by-queue': ['fact', 'notice', 'still owed', 'edition correction', 'recall', 'accounts owed', 'import'],
+  'notices-by-queue': [
+    'fact',
+    'notice',
+    'still owed',
+    'edition correction',
+    'recall',
+    'accounts owed',
+    'import',
+    'plan',
+  ],
   'notices-by-stick': ['notice', 'told'],
   'notices-by-crew': ['notice', 'told'],
   'notices-by-mailbox': ['notice'],

@@ -249,12 +249,12 @@ describe('a table brought back from a backup', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(14)
+    expect(functions).toHaveLength(15)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(14)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(14)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(15)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(15)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -510,7 +510,7 @@ describe('what is done without anybody asking', () => {
           {
             Pattern: JSON.stringify({
               eventName: ['INSERT', 'MODIFY'],
-              dynamodb: { NewImage: { entity: { S: [...journalled, 'import'] } } },
+              dynamodb: { NewImage: { entity: { S: [...journalled, 'import', 'plan'] } } },
             }),
           },
         ],
@@ -599,6 +599,7 @@ describe('what is done without anybody asking', () => {
     ['rate(5 minutes)', '{"kind":"unsent"}'],
     ['cron(0 * * * ? *)', '{"kind":"accounts"}'],
     ['rate(15 minutes)', '{"kind":"trees"}'],
+    ['rate(1 hour)', '{"kind":"night"}'],
   ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
     template.hasResourceProperties('AWS::Scheduler::Schedule', {
       ScheduleExpression,
@@ -635,6 +636,7 @@ describe('what is done without anybody asking', () => {
     ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
     ['notInTree', 'NotInTree', 'sequence/by-the-clock.ts', 'error'],
     ['sequenced', 'SequenceRuns', 'sequence/index.ts', 'info'],
+    ['plansSeenTo', 'PlanRuns', 'plan/index.ts', 'info'],
   ] as const)(
     'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
     (name, MetricName, file, level) => {
@@ -674,7 +676,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([7, 7])
+    expect([scheduled, silent.length]).toEqual([8, 8])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -713,7 +715,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(57)
+    expect(alarms).toHaveLength(61)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

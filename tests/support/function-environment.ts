@@ -27,6 +27,7 @@ export const functionEnvironment = {
   NAMES_BUCKET: 'names',
   SEQUENCE_QUEUE_URL: 'https://sqs.example/1/sequence',
   IMPORTS_QUEUE_URL: 'https://sqs.example/1/imports',
+  PLANS_QUEUE_URL: 'https://sqs.example/1/plans',
   UPLOADS_BUCKET: 'uploads',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }

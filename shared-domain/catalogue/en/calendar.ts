@@ -10,6 +10,7 @@ export const calendar = {
   'entry called off': 'Stick {$stick}: do not use it ({$status :word of=status})',
   'entry status': 'Status: {$status :word of=status}.',
   'entry not primary': 'It is not for primary protection.',
+  'entry planned': 'Bring it in the week of {$week :date}, at the latest by {$by :date}.',
   'entry bring to': 'Bring to: {$place}.',
   'entry rule': 'Rule: {$source}.',
   'entry known': 'Known on {$day :date}. Calendars follow late: before you use the stick, look up how it stands.',

@@ -292,6 +292,8 @@ export const mails = {
     '* {{to {$to}, to be back by {$on :date}, {$days} days ago}}',
   ),
   'bring to': 'Bring to',
+  'bring when': 'Bring it in',
+  'bring in the week': 'the week of {$week :date}, at the latest by {$by :date}',
   'once found': 'Once found, bring it to',
   where: 'Where',
   'how it stands': 'How it stands',

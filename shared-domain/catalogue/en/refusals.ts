@@ -44,6 +44,7 @@ export const refusing = {
   'not allowed: role': 'This is not for the role {$role :word of=role}.',
   'not allowed: stick': 'This stick belongs to another crew or depot.',
   'not allowed: crew': 'This crew is not yours.',
+  'not allowed: bench': 'This bench belongs to a depot that is not yours.',
   'not allowed: notice': 'This notice is about another crew or depot.',
   'not allowed: move by a crew': lines(
     'Anybody may report a stick missing or found. A foreman may hand a stick that is with the crew over to another',
@@ -205,6 +206,7 @@ export const refusing = {
   'right: not before it is lent': 'a date not before {$first :date}, the day it is lent out',
   'right: told between': 'a date from {$first :date}, when the notice was owed, to {$last :date}, today at its depot',
   'right: after lastGoodOn': 'a date after lastGoodOn',
+  'right: a Monday': 'a Monday',
   'right: on or after calibratedOn': 'a date on or after calibratedOn',
   'right: the full scale': 'the full scale in µA where the error is a percent of it, and nothing elsewhere',
   'right: found to have read wrong': 'true where `foundError` says by how much it read wrong',

@@ -12,6 +12,7 @@ export const calendarInSpanish = {
   'entry called off': 'Pértiga {$stick}: no la use ({$status :word of=status})',
   'entry status': 'Estado: {$status :word of=status}.',
   'entry not primary': 'No es para protección principal.',
+  'entry planned': 'Llevarla en la semana del {$week :date}, a más tardar el {$by :date}.',
   'entry bring to': 'Llevar a: {$place}.',
   'entry rule': 'Regla: {$source}.',
   'entry known': lines(

@@ -331,6 +331,8 @@ export const mailsInSpanish = {
     '* {{a {$to}; debía volver el {$on :date}, hace {$days} días}}',
   ),
   'bring to': 'Llevar a',
+  'bring when': 'Llevarla',
+  'bring in the week': 'en la semana del {$week :date}, a más tardar el {$by :date}',
   'once found': 'Si aparece, llevar a',
   where: 'Dónde está',
   'how it stands': 'Cómo está',

@@ -45,6 +45,7 @@ export const refusingInSpanish = {
   'not allowed: role': 'Esto no corresponde a la función de {$role :word of=role}.',
   'not allowed: stick': 'Esta pértiga es de otra cuadrilla o de otra base.',
   'not allowed: crew': 'Esta cuadrilla no es la suya.',
+  'not allowed: bench': 'Este banco de pruebas es de una base que no es suya.',
   'not allowed: notice': 'Este aviso es sobre otra cuadrilla u otra base.',
   'not allowed: move by a crew': lines(
     'Cualquiera puede informar de que una pértiga se perdió o se halló. Un capataz puede entregar una pértiga que está',
@@ -213,6 +214,7 @@ export const refusingInSpanish = {
   'right: told between':
     'una fecha desde el {$first :date}, cuando se debía el aviso, hasta el {$last :date}, hoy en su base',
   'right: after lastGoodOn': 'una fecha posterior a lastGoodOn',
+  'right: a Monday': 'un lunes',
   'right: on or after calibratedOn': 'una fecha igual o posterior a calibratedOn',
   'right: the full scale': 'el fondo de escala en µA si el error es un porcentaje de él, y nada en los demás casos',
   'right: found to have read wrong': 'true cuando `foundError` dice en cuánto leía mal',

@@ -158,6 +158,7 @@ export const vocabulary = {
     depots: 'bases',
     feeds: 'calendarios',
     imports: 'archivos enviados',
+    plans: 'planes',
     instruments: 'instrumentos',
     notices: 'avisos',
     organisations: 'organizaciones',

@@ -378,6 +378,16 @@ describe('a solver is not believed', () => {
     )
   })
 
+  test('where it took more than its time, it is asked no more, and never for less than nought', () => {
+    const given: number[] = []
+    const slow = (_: string, { seconds }: { readonly seconds: number }) => {
+      given.push(seconds)
+      return { ...answers(() => 0), seconds: 3 * effort.seconds }
+    }
+    expect(benchPlan(tight, slow, effort)).toMatchObject({ by: 'greedy', bound: null })
+    expect([given.length, Math.min(...given) > 0]).toEqual([1, true])
+  })
+
   test('where there is nothing to plan, it is not asked', () => {
     const never = () => {
       throw new Error('asked')

@@ -202,6 +202,41 @@ test('no variant of a message is the same in both languages', () => {
 /** Of 1 and of 2, as read by somebody who speaks the language. */
 type OneAndTwo = readonly [one: string, two: string]
 const plurals: { readonly [name: string]: { readonly [language in Language]: OneAndTwo } } = {
+  'plan count': { en: ['1 stick', '2 sticks'], es: ['1 pértiga', '2 pértigas'] },
+  'broken: overdue': {
+    en: [
+      'Stick «sticks» is overdue. It must not be used: bring it in now.',
+      '2 sticks are overdue: «sticks». They must not be used: bring them in now.',
+    ],
+    es: [
+      'La pértiga «sticks» está vencida. No debe usarse: tráigala ahora.',
+      '2 pértigas están vencidas: «sticks». No deben usarse: tráigalas ahora.',
+    ],
+  },
+  'broken: due this week': {
+    en: [
+      'Stick «sticks» is due before this week ends: bring it in at once.',
+      '2 sticks are due before this week ends: «sticks». Bring them in at once.',
+    ],
+    es: [
+      'La pértiga «sticks» vence antes de que acabe esta semana: tráigala enseguida.',
+      '2 pértigas vencen antes de que acabe esta semana: «sticks». Tráigalas enseguida.',
+    ],
+  },
+  'broken: bench short': {
+    en: [
+      'In the week of 2 March 2026 the bench lacks 4321.05 hours for 1 stick: «sticks». So many hours more in that ' +
+        'week mend it.',
+      'In the week of 2 March 2026 the bench lacks 4321.05 hours for 2 sticks: «sticks». So many hours more in that ' +
+        'week mend it.',
+    ],
+    es: [
+      'En la semana del 2 de marzo de 2026 al banco le faltan 4321.05 horas para 1 pértiga: «sticks». Con esas ' +
+        'horas más en esa semana se arregla.',
+      'En la semana del 2 de marzo de 2026 al banco le faltan 4321.05 horas para 2 pértigas: «sticks». Con esas ' +
+        'horas más en esa semana se arregla.',
+    ],
+  },
   'were moved': {
     en: ['1 stick was moved', '2 sticks were moved'],
     es: ['Se movió 1 pértiga', 'Se movieron 2 pértigas'],

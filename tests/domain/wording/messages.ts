@@ -20,6 +20,7 @@ import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages
 import { papers as englishPapers } from '../../../shared-domain/catalogue/en/papers.ts'
 import { personSignIn as englishPersonSignIn } from '../../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
+import { plan as englishPlan } from '../../../shared-domain/catalogue/en/plan.ts'
 import { proof as englishProof } from '../../../shared-domain/catalogue/en/proof.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
@@ -52,6 +53,7 @@ import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue
 import { papersInSpanish as spanishPapers } from '../../../shared-domain/catalogue/es/papers.ts'
 import { personSignInInSpanish as spanishPersonSignIn } from '../../../shared-domain/catalogue/es/person-sign-in.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
+import { planInSpanish as spanishPlan } from '../../../shared-domain/catalogue/es/plan.ts'
 import { proofInSpanish as spanishProof } from '../../../shared-domain/catalogue/es/proof.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
@@ -96,6 +98,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
     papers: englishPapers,
+    plan: englishPlan,
     proof: englishProof,
     questions: englishQuestions,
     reasons: englishReasons,
@@ -129,6 +132,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
     papers: spanishPapers,
+    plan: spanishPlan,
     proof: spanishProof,
     questions: spanishQuestions,
     reasons: spanishReasons,
