@@ -88,7 +88,7 @@ export const wrongAnswers = {
  * Operations that have one good answer whatever they find: those that only ask or decide, and the one that always
  * makes.
  */
-export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
+export const onlyAnswer: Readonly<Record<string, 200 | 201 | 202>> = {
   previewPolicy: 200,
   previewProcedure: 200,
   approveProposal: 200,
@@ -97,6 +97,7 @@ export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
   askWhatWouldFollow: 200,
   clearMarkedAddress: 200,
   revokeFeed: 200,
+  askThatPastTestsCount: 202,
   makeFeed: 201,
   sendImport: 201,
   sayReadingOfImport: 200,

@@ -31,7 +31,7 @@ const addressOf: { readonly [kind in ImportKind]: `${'PUT' | 'POST'} /v1/${strin
   instruments: 'PUT /v1/instruments/:id',
   uses: 'POST /v1/sticks/:id/uses',
   moves: 'POST /v1/sticks/:id/moves',
-  'bench-tests': 'POST /v1/sticks/:id/bench-tests',
+  'bench-tests': 'POST /v1/sticks/:id/past-tests',
 }
 
 function routeOf(kind: ImportKind): Route {
@@ -61,8 +61,17 @@ export interface Judging {
 export async function judgedRows(judging: Judging, rows: readonly ReadRow[]): Promise<JudgedRows> {
   const { kind } = judging.reading
   const all = wantedOf(rows, judging.reading)
-  return kind === 'uses' || kind === 'moves' ? factsJudged(judging, kind, all) : entriesJudged(judging, all)
+  const door = doorsOfFacts[kind]
+  return door === undefined ? entriesJudged(judging, all) : factsJudged(judging, door, all)
 }
+
+/** The doors of rows that are facts; of the others a register has entries. */
+const doorsOfFacts: { readonly [kind in ImportKind]?: 'uses' | 'moves' | 'past-tests' } = {
+  uses: 'uses',
+  moves: 'moves',
+  'bench-tests': 'past-tests',
+}
+type FactsDoor = NonNullable<(typeof doorsOfFacts)[ImportKind]>
 
 const nothing: JudgedRows = { added: 0, changed: 0, known: 0, waiting: 0, faults: [], status: null }
 
@@ -138,7 +147,7 @@ interface Ready {
   readonly entry: FactEntry
 }
 
-async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readonly Wanted[]): Promise<JudgedRows> {
+async function factsJudged(judging: Judging, door: FactsDoor, all: readonly Wanted[]): Promise<JudgedRows> {
   let sum = nothing
   const ready: Ready[] = []
   const seen = new Set<string>()
@@ -162,7 +171,7 @@ async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readon
 
 async function entryOf(
   { by, today, reading: { kind } }: Judging,
-  door: 'uses' | 'moves',
+  door: FactsDoor,
   { one, last }: { readonly one: Wanted; readonly last: boolean },
 ): Promise<Ready | { readonly faults: readonly RowFault[] }> {
   const route = routeOf(kind)

@@ -85,6 +85,11 @@ const stickAnswer = z
      * stick is due, or is on a stick that must not be used.
      */
     label: z.object({ shows: calendarDate, since: calendarDate, isWrong: z.boolean() }).nullable(),
+    /**
+     * The last test from before the service was used, of which there are no readings; null where there is none, or the
+     * stick has passed a full test since. The due date goes by the one of the day `countsFrom`.
+     */
+    testedBefore: z.object({ on: calendarDate, passed: z.boolean(), countsFrom: calendarDate.nullable() }).nullable(),
     on: calendarDate,
   })
   .meta({ id: 'Stick' })

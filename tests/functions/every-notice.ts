@@ -131,6 +131,7 @@ const proposalKinds: { readonly [kind in ProposalTold['kind']]: true } = {
   organisation: true,
   stick: true,
   correction: true,
+  'tests before': true,
 }
 const ways: readonly (Way | string)[] = [
   { code: 'due-later', says: { is: 'due later', from: day('2026-03-02'), to: day('2026-04-02') } },

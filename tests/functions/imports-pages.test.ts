@@ -44,6 +44,7 @@ test('a file goes from the choice of its kind to the bucket by a signed form, an
   expect(list).toContain('No file was sent yet.')
   expect([...list.matchAll(/<option value="([^"]+)"/g)].map(([, kind]) => kind)).toEqual([
     'sticks',
+    'bench-tests',
     'uses',
     'moves',
     'people',

@@ -8,7 +8,7 @@ import { importOf, keepImport, type StoredImport } from '../../functions/store/i
 import type { Item, Table } from '../../functions/store/table.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
-import { aTest, day } from '../support/trade.ts'
+import { aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, owedOf } from './house.ts'
 
 let house: House
@@ -405,5 +405,38 @@ describe('by the API', () => {
     expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'bench')).status).toBe(404)
     expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'other owner')).status).toBe(404)
     expect((await house.call('GET', '/v1/imports/nothing')).status).toBe(404)
+  })
+})
+
+describe('of past tests', () => {
+  const past = (...rows: readonly string[]) => ['Stick,Tested on,Result,Tested by', ...rows].join('\n')
+  const standing = async (id: string) => (await house.call('GET', `/v1/sticks/${id}`)).json
+
+  test('a day and a result are enough; the file twice changes nothing, and the past mails nobody', async () => {
+    for (const id of ['S-20', 'S-21']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
+    const before = owedOf(house)
+    const text = past('S-20,2024-05-14,passed,Ole Berg', 'S-20,2022-05-10,pass,', 'S-21,2024-05-14,failed,')
+    const checked = await imported(text, { kind: 'bench-tests' })
+    expect(checked.counts).toMatchObject({ added: 3, standing: { 'awaiting first test': 1, 'on hold': 1 } })
+    const { counts } = await imported(text, { kind: 'bench-tests', mode: 'apply' })
+    expect(counts).toMatchObject({ added: 3, faulty: 0 })
+    expect(owedOf(house).filter((one) => !before.includes(one))).toEqual([])
+    expect(await standing('S-20')).toMatchObject({
+      status: 'awaiting first test',
+      testedBefore: { on: '2024-05-14', passed: true, countsFrom: null },
+    })
+    expect((await standing('S-21')).holds).toMatchObject([{ code: 'failed-before' }])
+    expect((await imported(text, { kind: 'bench-tests', mode: 'apply' })).counts).toMatchObject({ added: 0, known: 3 })
+  })
+
+  test('what is no result, and a day to come, are told by row', async () => {
+    const { faults } = await imported(past('S-1,2024-05-14,maybe,', 'S-1,2031-05-14,yes,', 'S-404,2024-05-14,yes,'), {
+      kind: 'bench-tests',
+    })
+    expect(faults.map(({ row, field }) => [row, field])).toEqual([
+      [2, 'passed'],
+      [3, 'testedOn'],
+      [4, null],
+    ])
   })
 })

@@ -97,6 +97,20 @@ export const imports = {
   'column laboratory': 'Laboratory',
   'column sameStick': 'Same stick',
   'column factId': 'Fact',
+  'passed before box': 'It passed',
+  'count before title': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{Have its past test count}}',
+    '* {{Have the past tests of {$sticks} sticks count}}',
+  ),
+  'count before follows': lines(
+    'Due dates then go by tests of which nobody has readings. Do this only where you have seen the paper of each: the',
+    'whole length was tested, dry and wet. A second person, who did not bring the tests here, has to approve it.',
+  ),
+  'count before reason': 'For example: the test sheets of 2024 lie in the tool room, and were looked at',
+  'count before send': 'Ask for it',
+  'count before waits': 'It waits for a second person',
+  'count before told': 'Nothing has changed yet. Those who may approve it are told by mail.',
   imports: 'Bring in a spreadsheet',
   'imports lead': lines(
     'Rows of a spreadsheet become entries and facts, as if each was typed in. First the file is checked:',
@@ -217,7 +231,10 @@ export const imports = {
   'means sections': 'Of a telescoping stick: each section with its length, as in “tip 1.2; grip 1.4”.',
   'means testedOn': 'The day of the test.',
   'means at': 'The hour, by the clock where the stick was.',
-  'means passed': 'Whether the stick passed.',
+  'means passed': lines(
+    'Whether the stick passed. A test without readings is kept as one from before: it says nothing of wax and returns',
+    'no stick to service, and its due date goes by it only once two people say so. One that failed holds the stick.',
+  ),
   'means testedBy': 'Who tested it.',
   'means reason': 'Why it was tested.',
   'means instrumentId': 'The identifier of the instrument on its register.',

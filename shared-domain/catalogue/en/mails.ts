@@ -331,6 +331,7 @@ export const mails = {
   'of crew': 'crew {$id}',
   'of person': 'person {$id}',
   'of stick': 'stick {$id}',
+  'of tests before': 'the tests from before of stick {$id} and others',
   'of correction': 'the record of stick {$id}',
   'put right': 'A slip was put right: {$what :word of=what} recorded of {$on :date} was wrong.',
   'put right, belongs to': 'It belongs to stick {$stick}.',
