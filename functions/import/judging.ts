@@ -151,15 +151,14 @@ async function factsJudged(judging: Judging, door: FactsDoor, all: readonly Want
   let sum = nothing
   const ready: Ready[] = []
   const seen = new Set<string>()
-  for (const [place, one] of all.entries()) {
+  for (const one of all) {
     // the same row in another file, or twice in this, is the same fact; a row that went out names its own
     const named = typeof one.body.factId === 'string' ? one.body.factId.toLowerCase() : undefined
     const factId = named ?? idFrom(judging.by.organisation.name, 'import', door, one.id, canonical(one.body))
     if (seen.has(factId)) sum = together(sum, { ...nothing, known: 1 })
     else {
       seen.add(factId)
-      const last = place === all.length - 1
-      const made = await entryOf(judging, door, { one: { ...one, body: { ...one.body, factId } }, last })
+      const made = await entryOf(judging, door, { ...one, body: { ...one.body, factId } })
       if ('faults' in made) sum = together(sum, withFaults(made.faults))
       else ready.push(made)
     }
@@ -172,23 +171,21 @@ async function factsJudged(judging: Judging, door: FactsDoor, all: readonly Want
 async function entryOf(
   { by, today, reading: { kind } }: Judging,
   door: FactsDoor,
-  { one, last }: { readonly one: Wanted; readonly last: boolean },
+  one: Wanted,
 ): Promise<Ready | { readonly faults: readonly RowFault[] }> {
   const route = routeOf(kind)
   try {
     checkRole(by.caller, route.action)
     const request = await checked(route, by, sentAs(one))
     const entry: FactEntry = await factDoors[door].entry(request)
-    return { one, entry: { ...entry, quiet: isPast(entry, today) && !(last && isMissing(one)) } }
+    return { one, entry: { ...entry, quiet: isPast(entry, today) } }
   } catch (error) {
     return { faults: faultsOf(error, one, kind) }
   }
 }
 
-/** Past days mail nobody. */
+/** Past days mail nobody; the digest of the import tells of what must not be used today. */
 const isPast = ({ occurredOn }: FactEntry, today: CalendarDate) => occurredOn < today
-/** A stick that nobody has found since is missing today, and whoever meets it has to know. */
-const isMissing = ({ body }: Wanted) => body.to === 'missing'
 
 async function recorded(judging: Judging, ready: readonly Ready[]): Promise<JudgedRows> {
   const { by, reading } = judging

@@ -236,8 +236,8 @@ function outcome({ sent, rest }: Known, wording: PageWording): Markup {
   const { say } = wording
   const isChecked = sent.state === 'checked'
   const { counts } = sent
-  const figures = (['added', 'changed', 'known', 'waiting', 'faulty', 'told'] as const).map(
-    (name) => html`<li><strong>${counts[name]}</strong> <span>${say(`import ${name}`)}</span></li>`,
+  const figures = (['added', 'changed', 'known', 'waiting', 'faulty', 'unsafe', 'told'] as const).map(
+    (name) => html`<li><strong>${counts[name] ?? 0}</strong> <span>${say(`import ${name}`)}</span></li>`,
   )
   const standing = statuses.flatMap((status) => {
     const sticks = counts.standing[status]

@@ -698,6 +698,8 @@ const importAnswer = z.object({
     known: z.int(),
     /** rows that loosen, and wait for a second person */
     waiting: z.int(),
+    /** sticks that must not be used any more: each of their people is told of all in one mail */
+    unsafe: z.int().optional(),
     faulty: z.int(),
     /** notices that people are told by */
     told: z.int(),

@@ -68,7 +68,7 @@ const untested = {
   why: { is: 'why never tested' },
 } as const
 
-const causes = ['rules', 'day', 'correction', 'recall'] as const satisfies readonly OwedNotice['cause'][]
+const causes = ['rules', 'day', 'correction', 'recall', 'import'] as const satisfies readonly OwedNotice['cause'][]
 
 const digests: readonly Sample[] = [
   of({}),

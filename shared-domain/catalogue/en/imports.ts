@@ -198,6 +198,7 @@ export const imports = {
   'import known': 'recorded already',
   'import waiting': 'wait for a second person',
   'import faulty': 'wrong',
+  'import unsafe': 'sticks that must not be used any more, told in one mail a reader',
   'import told': 'notices to people',
   'import standing': 'How the sticks of these rows stand then',
   'import nothing wrong': 'Every row is good.',

@@ -201,6 +201,7 @@ export const importsInSpanish: Translated<typeof imports> = {
   'import known': 'ya registradas',
   'import waiting': 'esperan a una segunda persona',
   'import faulty': 'erróneas',
+  'import unsafe': 'pértigas que ya no deben usarse, avisadas en un solo correo a cada lector',
   'import told': 'avisos a personas',
   'import standing': 'Cómo quedan las pértigas de estas filas',
   'import nothing wrong': 'Todas las filas están bien.',
