@@ -80,7 +80,7 @@ const inTurn = [
   ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall'],
   ['journeys/asked-reminder', 'journeys/reminders', 'journeys/undelivered'],
   ['journeys/accounts', 'journeys/leavers', 'journeys/invitations'],
-  ['journeys/corrections', 'journeys/labels', 'journeys/removal'],
+  ['journeys/corrections', 'journeys/labels', 'journeys/removal', 'journeys/archive'],
   ['journeys/alarms', 'journeys/recalls', 'bench/bench'],
 ]
 

@@ -110,6 +110,7 @@ export const entities = [
   'import mapping',
   'paper code',
   'paper code pointer',
+  'refilled',
 ] as const
 export type Entity = (typeof entities)[number]
 
@@ -121,6 +122,7 @@ export const notJournalled = {
   import: 'what it recorded is there; its file is gone after a month, and can be sent again',
   'import mapping': 'it is proposed anew from the headings',
   restored: 'it is about one table, and not about what lies in it',
+  refilled: 'it says how far an archive was filled in, which the next run finds by itself',
 } as const satisfies Partial<Record<Entity, string>>
 
 export const journalled: readonly Entity[] = /* @__PURE__ */ entities.filter((entity) => !(entity in notJournalled))

@@ -227,6 +227,7 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'day head': keys.dayHead(day),
     import: keys.import('{import}'),
     'import mapping': keys.importMapping('{kind}'),
+    refilled: keys.refilled(),
   }
 }
 
