@@ -77,7 +77,7 @@ const longest = [
  */
 const inTurn = [
   ['browser/walk', 'browser/first-week', 'browser/pages'],
-  ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall'],
+  ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall', 'browser/imports'],
   ['journeys/asked-reminder', 'journeys/reminders', 'journeys/undelivered'],
   ['journeys/accounts', 'journeys/leavers', 'journeys/invitations'],
   ['journeys/corrections', 'journeys/labels', 'journeys/removal', 'journeys/archive'],

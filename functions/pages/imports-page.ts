@@ -213,12 +213,13 @@ function columnsTable({ kind }: Sent, looked: NonNullable<Sent['looked']>, wordi
       entries,
       chosen: looked.mapping[place] ?? undefined,
     })
-    return html`<tr><th scope="row">${heading}</th><td>${looked.sample.map((row) => row[place] ?? '').join(' · ')}</td>
-<td>${choice}</td></tr>`
+    const first = looked.sample.map((row) => row[place] ?? '').join(' · ')
+    return html`<tr><th scope="row">${heading}</th><td data-label="${say('import first rows')}">${first}</td>
+<td data-label="${say('import holds')}">${choice}</td></tr>`
   })
   return html`<h2>${say('import columns')}</h2><p class="hint">${say('import columns hint')}</p>
 <input type="hidden" name="columns" value="${looked.headings.length}">
-<div class="wide" role="region" tabindex="0" aria-label="${say('import columns')}"><table>
+<div class="wide" role="region" tabindex="0" aria-label="${say('import columns')}"><table class="cards">
 <thead><tr><th scope="col">${say('import column')}</th><th scope="col">${say('import first rows')}</th>
 <th scope="col">${say('import holds')}</th></tr></thead><tbody>${lines}</tbody></table></div>`
 }

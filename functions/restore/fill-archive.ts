@@ -38,7 +38,7 @@ const last: readonly Entity[] = ['address', 'owners', 'accounts owed', 'depot po
 
 const atOnce = 25
 
-export async function fillFrom(filling: FillingInIn): Promise<Refilled> {
+export async function fillFrom(filling: FillingIn): Promise<Refilled> {
   const { table, organisation: name, seal, now } = filling
   await checkArchive(filling.lines(), filling)
   const organisation = openOrganisation(table, name)

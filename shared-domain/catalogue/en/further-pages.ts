@@ -318,7 +318,7 @@ export const furtherPages = {
   'change of crew': 'Crew {$id}',
   'change of person': 'Person {$id}',
   'change of stick': 'Stick {$id}',
-  'change of tests before': 'Tests from before, of stick {$id} and others',
+  'change of tests before': 'Past tests that are to count, stick {$id} first',
   'change of correction': 'Record of stick {$id}',
   'change open': 'waits for a second person',
   'change approved': 'approved',

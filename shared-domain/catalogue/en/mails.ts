@@ -335,7 +335,7 @@ export const mails = {
   'of crew': 'crew {$id}',
   'of person': 'person {$id}',
   'of stick': 'stick {$id}',
-  'of tests before': 'the tests from before of stick {$id} and others',
+  'of tests before': 'which past tests count, stick {$id} first',
   'of correction': 'the record of stick {$id}',
   'put right': 'A slip was put right: {$what :word of=what} recorded of {$on :date} was wrong.',
   'put right, belongs to': 'It belongs to stick {$stick}.',

@@ -327,7 +327,7 @@ export const furtherPagesInSpanish = {
   'change of crew': 'Cuadrilla {$id}',
   'change of person': 'Persona {$id}',
   'change of stick': 'Pértiga {$id}',
-  'change of tests before': 'Pruebas anteriores, de la pértiga {$id} y otras',
+  'change of tests before': 'Pruebas anteriores que han de contar, la pértiga {$id} primero',
   'change of correction': 'Registro de la pértiga {$id}',
   'change open': 'espera a una segunda persona',
   'change approved': 'aprobado',

@@ -375,7 +375,7 @@ export const mailsInSpanish = {
   'of crew': 'la cuadrilla {$id}',
   'of person': 'la persona {$id}',
   'of stick': 'la pértiga {$id}',
-  'of tests before': 'las pruebas anteriores de la pértiga {$id} y otras',
+  'of tests before': 'qué pruebas anteriores cuentan, la pértiga {$id} primero',
   'of correction': 'el registro de la pértiga {$id}',
   'put right': 'Se corrigió un error: {$what :word of=what} que consta con fecha de {$on :date} estaba mal.',
   'put right, belongs to': 'Corresponde a la pértiga {$stick}.',
