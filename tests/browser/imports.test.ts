@@ -1,6 +1,6 @@
 /**
- * A manager moves in from a spreadsheet in a real browser: sends it, says which column is which, looks at what is wrong,
- * mends it, has it taken in, and each reader has one mail of what must not be used. On a phone's width too.
+ * A manager moves in from a spreadsheet in a real browser: sends it, says which column is which, looks at what is
+ * wrong, mends it, has it taken in, and each reader has one mail of what must not be used. On a phone's width too.
  */
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
