@@ -77,10 +77,10 @@ const longest = [
  */
 const inTurn = [
   ['browser/walk', 'browser/first-week', 'browser/pages'],
-  ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall', 'browser/plan'],
+  ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall', 'browser/plan', 'browser/imports'],
   ['journeys/asked-reminder', 'journeys/reminders', 'journeys/undelivered'],
   ['journeys/accounts', 'journeys/leavers', 'journeys/invitations'],
-  ['journeys/corrections', 'journeys/labels', 'journeys/removal', 'journeys/plan'],
+  ['journeys/corrections', 'journeys/labels', 'journeys/removal', 'journeys/plan', 'journeys/archive'],
   ['journeys/alarms', 'journeys/recalls', 'bench/bench'],
 ]
 

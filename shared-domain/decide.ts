@@ -7,7 +7,7 @@ import { knownSince, type RecordedFact } from './facts.ts'
 import type { Expected } from './fault.ts'
 import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
 import { revisionOf } from './notices/calendar-entry.ts'
-import { knownAs } from './notices/change.ts'
+import { knownAs, untoldBy } from './notices/change.ts'
 import { earlierThanShown, labelToldBy, stillForward } from './notices/ladder.ts'
 import type { WhoIsWhere } from './notices/morning.ts'
 import type { OwedNotice } from './notices/notice.ts'
@@ -43,6 +43,8 @@ export interface Known {
   readonly isOutgrown?: boolean
   /** true for a fact carried over from before the service was used: nobody is told of what they knew long ago */
   readonly quiet?: boolean
+  /** the import that the fact comes by: its digest tells of the sticks that must not be used any more */
+  readonly importing?: string
 }
 
 export interface KnownRegisters {
@@ -153,19 +155,23 @@ export function accept(
     ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
     ...(slip === undefined ? {} : { slip, isWithOthers: before.state.crewId !== state.crewId }),
   }
-  const isTold = !known.quiet && (kindsOwed(change).length > 0 || unfitUses.length > 0)
+  const kinds = kindsOwed(change)
+  const atOnce = known.importing === undefined ? kinds : kinds.filter((kind) => !isForDigest(kind))
+  const waits = kinds.length > atOnce.length
+  const isTold = !known.quiet && (atOnce.length > 0 || unfitUses.length > 0)
   const { people } = registers
   if (isTold && people === undefined) return incomplete({ missing: 'people' })
   const told = { ...where.belonging, revision: revisionOf(state, rules, day) }
   const { answerWithinHours } = rules
   const who = { crew: where.crew, people: people ?? [], depotId: where.depotId, answerWithinHours }
-  const owed = isTold ? owedAtOnce(change, told, who) : []
+  const owed = isTold ? owedAtOnce(change, told, who).filter(({ kind }) => !(waits && isForDigest(kind))) : []
   const next: KeptStick = {
     ...before,
     state,
     depotId: where.depotId,
-    seen: seenAs(standing.status),
-    untold: undefined,
+    ...(waits
+      ? stillUnheard(before, standingBefore, known.importing)
+      : { seen: seenAs(standing.status), untold: undefined }),
     shownDueOn: standing.dueOn,
     broughtForwardFrom: stillUntold(before, change),
     labelTold: labelToldBy(before.labelTold, standing, owed.length > 0 ? day : null),
@@ -185,6 +191,16 @@ function asTold(kept: KeptStick, standing: Standing): Standing {
   const known = knownAs(kept, now)
   if (known === now) return standing
   return known === 'usable' ? { ...standing, status: 'in service', holds: [] } : { ...standing, status: known }
+}
+
+/** The notices of an import's sticks that are one a reader, and come with its last row. */
+const isForDigest = (kind: OwedNotice['kind']): boolean => kind === 'hold' || kind === 'removal'
+
+/** People know the stick as they did before. Of a hold that nobody was told of they know nothing. */
+function stillUnheard(before: KeptStick, standing: Standing, importing = ''): Pick<KeptStick, 'seen' | 'untold'> {
+  const seen = knownAs(before, seenAs(standing.status))
+  const isUnheardOf = seen === 'on hold' && before.held?.about === undefined
+  return { seen: isUnheardOf ? 'awaiting first test' : seen, untold: untoldBy(importing) }
 }
 
 /**

@@ -6,7 +6,7 @@ import { expecting } from './fault.ts'
 import { factId, registerId } from './identifiers.ts'
 import { placeInMetres } from './quantity-fields.ts'
 import { line, note } from './text.ts'
-import { defectKinds, useConditions } from './words.ts'
+import { defectKinds, testReasons, useConditions } from './words.ts'
 
 const occurrence = () => ({ factId, occurredOn: calendarDate, at: localTime.optional() })
 
@@ -151,6 +151,28 @@ export const conditionCheck = z.lazy(() =>
   ),
 )
 export type ConditionCheck = z.output<typeof conditionCheck>
+
+/**
+ * A test from before the service was used, of which nothing is known but its day and its result. What it says of its
+ * instrument is in the words of whoever kept that list.
+ */
+export const testedBefore = z.lazy(() =>
+  z.strictObject({
+    factId,
+    testedOn: calendarDate,
+    at: localTime.optional(),
+    passed: z.boolean(),
+    testedBy: line(120).optional(),
+    reason: z.enum(testReasons).optional(),
+    instrumentId: line(120).optional(),
+    note: note.optional(),
+  }),
+)
+export type TestedBefore = z.output<typeof testedBefore>
+
+/** A test from before is to count for the due date: a manager says why, and a second person approves. */
+export const countingBefore = z.lazy(() => z.strictObject({ factId, counts: factId, reason: line(400) }))
+export type CountingBefore = z.output<typeof countingBefore>
 
 /** Somebody looked at the paper after the records were brought back from a backup, and they say the same by now. */
 export const paperLook = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))

@@ -7,6 +7,7 @@ import type {
   Certificate,
   ConditionCheck,
   CorrectiveStep,
+  CountingBefore,
   Defect,
   JudgedAgain,
   LabelChange,
@@ -14,6 +15,7 @@ import type {
   PaperLook,
   Release,
   Removal,
+  TestedBefore,
   Use,
 } from './fact-bodies.ts'
 import type { Stick } from './registers.ts'
@@ -42,6 +44,15 @@ export type Happening =
       /** the later fact that this verdict is of, see `asJudgedNow`; never stored */
       readonly judgedAgain?: { readonly seq: number; readonly recordedBy: string }
     }
+  /** a test from before the service was used, without its readings */
+  | {
+      readonly kind: 'tested before'
+      readonly before: TestedBefore
+      /** the two people who say that it counts, see `asCountedNow`; never stored */
+      readonly counted?: { readonly by: string; readonly and: string }
+    }
+  /** two people say that a test from before counts for the due date */
+  | { readonly kind: 'test before counted'; readonly counting: CountingBefore }
   | { readonly kind: 'corrective step'; readonly step: CorrectiveStep }
   | { readonly kind: 'used'; readonly use: Use }
   | { readonly kind: 'defect reported'; readonly defect: Defect }
@@ -80,6 +91,8 @@ export type Happening =
 const kinds: { readonly [kind in Happening['kind']]: true } = {
   registered: true,
   tested: true,
+  'tested before': true,
+  'test before counted': true,
   'corrective step': true,
   used: true,
   'defect reported': true,
@@ -168,6 +181,8 @@ export function speaks(happening: Happening): Speaks {
       return happening.check.sound ? 'for' : 'against'
     case 'tested':
       return happening.judgement.verdict === 'pass' ? 'for' : 'against'
+    case 'tested before':
+      return happening.before.passed ? 'for' : 'against'
     case 'moved':
       return happening.move.to === 'found' || happening.move.to === 'missing' ? 'against' : 'changes'
     case 'corrective step':
@@ -178,6 +193,7 @@ export function speaks(happening: Happening): Speaks {
       return 'for'
     case 'registered':
     case 'used':
+    case 'test before counted':
       return 'changes'
     case 'judged again':
     case 'corrected':
@@ -214,6 +230,8 @@ export function handedIn(fact: Happening): object | null {
   switch (fact.kind) {
     case 'tested':
       return fact.test
+    case 'tested before':
+      return fact.before
     case 'corrective step':
       return fact.step
     case 'used':
@@ -237,6 +255,7 @@ export function handedIn(fact: Happening): object | null {
     case 'registered':
     case 'records restored':
     case 'judged again':
+    case 'test before counted':
     case 'corrected':
       return null
   }

@@ -1,7 +1,7 @@
 /** A stick as it is kept and listed once it was looked at anew or its people were told, with no fact of its own. */
 import type { Instant } from './calendar.ts'
 import { type KeptStick, type Listing, listingOf } from './listing.ts'
-import { changeOwed } from './notices/change.ts'
+import { changeOwed, importUntold } from './notices/change.ts'
 import { earlierThanShown, type LoanTold, labelToldBy, stillForward, type ToldThrough } from './notices/ladder.ts'
 import type { Morning } from './notices/morning.ts'
 import type { Standing } from './state/standing.ts'
@@ -22,7 +22,8 @@ export function relisted(kept: KeptStick, standing: Standing, morning: Morning):
   const broughtForwardFrom = stillForward(from ?? earlierThanShown(shownDueOn, standing), standing)
   const isTold = changeOwed(kept, standing) === null
   const after = { ...kept, broughtForwardFrom }
-  return listed(isTold ? toldNow(after, standing) : { ...after, untold: morning.rules.id }, standing, morning)
+  const untold = importUntold(kept) === undefined ? morning.rules.id : kept.untold
+  return listed(isTold ? toldNow(after, standing) : { ...after, untold }, standing, morning)
 }
 
 /** The word that the stick's people had just now. */

@@ -73,6 +73,7 @@ const rights = {
   'record a use': row(crew, depots, depots, all),
   'record a check': row(crew, depots, depots, all),
   'record a test': row(nobody, depots, depots, all),
+  'count a test from before': row(nobody, nobody, depots, all),
   'correct a fact': row(nobody, nobody, depots, all),
   'judge a test again': row(nobody, depots, depots, all),
   'record a step': row(nobody, depots, depots, all),

@@ -6,6 +6,8 @@ import type { Happening } from './facts.ts'
 export const slipNames = {
   registered: 'the entry on the register',
   tested: 'the bench test',
+  'tested before': 'the test from before',
+  'test before counted': 'the counting of a test from before',
   'corrective step': 'the work',
   used: 'the use',
   'defect reported': 'the report',

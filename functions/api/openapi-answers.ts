@@ -97,6 +97,7 @@ export const onlyAnswer: Readonly<Record<string, 200 | 201 | 202>> = {
   askWhatWouldFollow: 200,
   clearMarkedAddress: 200,
   revokeFeed: 200,
+  askThatPastTestsCount: 202,
   makeFeed: 201,
   sendImport: 201,
   sayReadingOfImport: 200,

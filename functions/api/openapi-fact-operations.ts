@@ -1,5 +1,7 @@
 /** The names of the lesser facts that may be recorded of a stick, and their routes. */
 export const ofFacts = {
+  recordPastTest: 'POST /v1/sticks/:id/past-tests',
+  askThatPastTestsCount: 'POST /v1/past-tests/counts',
   recordCorrectiveStep: 'POST /v1/sticks/:id/corrective-steps',
   recordUse: 'POST /v1/sticks/:id/uses',
   reportDefect: 'POST /v1/sticks/:id/defects',

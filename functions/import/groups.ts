@@ -52,7 +52,7 @@ export function groupsOf(data: readonly NumberedRow[], by: By): RowGroup[] {
   const alone: FileReading = { ...by.reading, mapping: mapping.map((field) => (field === subjectOf ? field : null)) }
   const read = rowReader(alone)
   const groups = Map.groupBy(data, ({ cells }) => String(read(cells).fields[subjectOf] ?? ''))
-  const isOfFacts = kind === 'uses' || kind === 'moves'
+  const isOfFacts = kind === 'uses' || kind === 'moves' || kind === 'bench-tests'
   return [...groups].flatMap(([subject, members]) =>
     members.length > rowsOnPage && (isOfFacts || subject === '')
       ? inParts({ subject, members }, by)

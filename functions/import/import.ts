@@ -31,6 +31,7 @@ import { importOf, keepImport, rememberedMapping, type StoredImport } from '../s
 import { keysOf, organisationTable } from '../store/keys.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Key, Table } from '../store/table.ts'
+import { tellOfUnsafe } from '../telling/imports.ts'
 import { openFile, type SaidOfFile } from './files/read.ts'
 import { Unreadable } from './files/unreadable.ts'
 import { groupReader, groupsOf, pageFrom, type ReadGroup, type RowGroup, rowKeeper } from './groups.ts'
@@ -180,7 +181,7 @@ async function pages(running: Running, { proposed, groups, data }: Read): Promis
     at += part.length
     await afterPage(running, { proposed, page, outcome, at, isCheck, data })
   }
-  await atEnd(running, { proposed, isCheck })
+  await atEnd(running, { isCheck, groups })
 }
 
 interface Page {
@@ -192,6 +193,7 @@ interface Page {
 interface PageOutcome {
   readonly judgedRows: readonly JudgedRows[]
   readonly told: number
+  readonly unsafe: number
 }
 
 async function pageJudged(
@@ -205,7 +207,7 @@ async function pageJudged(
   const { today } = await todayAt({ organisation, now }, null)
   const caller = await senderOf(organisation, kept.by, today)
   if (caller === undefined) return 'sender left'
-  const by = { organisation, caller, now, arrivedAt: now, feedsUrl: parts.feedsUrl }
+  const by = { organisation, caller, now, arrivedAt: now, feedsUrl: parts.feedsUrl, importing: named.id }
   const keys = keysOfPage(named.organisation, kept.kind, page)
   if (supposed === undefined) organisation.table.ahead(keys)
   else await supposed.readFirst(keys)
@@ -213,11 +215,11 @@ async function pageJudged(
   // entries of people have the owners between them, and are put one after the other
   const together = isCheck || !isAboutSticks(kept.kind) ? 1 : atOnce
   const all: JudgedRows[] = []
-  const { notices } = await watch.during(async () => {
+  const { notices, untold } = await watch.during(async () => {
     for (let at = 0; at < page.length; at += together)
       all.push(...(await Promise.all(page.slice(at, at + together).map((group) => groupJudged(judging, group)))))
   })
-  return { judgedRows: all, told: notices }
+  return { judgedRows: all, told: notices, unsafe: untold }
 }
 
 const isAboutSticks = (kind: ImportKind) => subjectField[kind] === 'stickId'
@@ -292,20 +294,36 @@ function counted(
     waiting: counts.waiting + sum((one) => one.waiting),
     faulty: counts.faulty + wrong,
     told: counts.told + outcome.told,
+    // a build before kept none
+    unsafe: (counts.unsafe ?? 0) + outcome.unsafe,
     standing,
   }
 }
 
-async function atEnd(running: Running, { isCheck }: Pick<Page, 'proposed' | 'isCheck'>): Promise<void> {
+async function atEnd(
+  running: Running,
+  { isCheck, groups }: Pick<Page, 'isCheck'> & Pick<Read, 'groups'>,
+): Promise<void> {
   const { kept, parts } = running
   if (!isCheck) {
     if (kept.rest.length > 0) await handBack(running)
-    return keep(running, { state: 'applied', page: 0 })
+    const told = await tellOfImport(running, groups)
+    if (told === 'no time') return keep(running, {}, { at: parts.clock() })
+    const counts = { ...kept.counts, told: kept.counts.told + told }
+    return keep(running, { state: 'applied', page: 0, counts })
   }
   const mayApply = kept.mode === 'apply' && (kept.counts.faulty === 0 || kept.goodOnly)
   if (!mayApply) return keep(running, { state: 'checked', page: 0 })
   const again = { state: 'applying', page: 0, counts: nothingCounted, faults: [] } as const
   await keep(running, again, { at: parts.clock() })
+}
+
+/** A reader gets one notice of all sticks that must not be used any more because of the file. */
+async function tellOfImport({ parts, named, kept, hasTime }: Running, groups: readonly RowGroup[]) {
+  if (!isAboutSticks(kept.kind)) return 0
+  const organisation = openOrganisation(parts.table, named.organisation)
+  const stickIds = [...new Set(groups.map(({ subject }) => subject))]
+  return tellOfUnsafe({ organisation, now: parts.clock(), import: named.id }, stickIds, hasTime)
 }
 
 /** The parts that pages left, as one file. */

@@ -31,7 +31,7 @@ const addressOf: { readonly [kind in ImportKind]: `${'PUT' | 'POST'} /v1/${strin
   instruments: 'PUT /v1/instruments/:id',
   uses: 'POST /v1/sticks/:id/uses',
   moves: 'POST /v1/sticks/:id/moves',
-  'bench-tests': 'POST /v1/sticks/:id/bench-tests',
+  'bench-tests': 'POST /v1/sticks/:id/past-tests',
 }
 
 function routeOf(kind: ImportKind): Route {
@@ -61,8 +61,17 @@ export interface Judging {
 export async function judgedRows(judging: Judging, rows: readonly ReadRow[]): Promise<JudgedRows> {
   const { kind } = judging.reading
   const all = wantedOf(rows, judging.reading)
-  return kind === 'uses' || kind === 'moves' ? factsJudged(judging, kind, all) : entriesJudged(judging, all)
+  const door = doorsOfFacts[kind]
+  return door === undefined ? entriesJudged(judging, all) : factsJudged(judging, door, all)
 }
+
+/** The doors of rows that are facts; of the others a register has entries. */
+const doorsOfFacts: { readonly [kind in ImportKind]?: 'uses' | 'moves' | 'past-tests' } = {
+  uses: 'uses',
+  moves: 'moves',
+  'bench-tests': 'past-tests',
+}
+type FactsDoor = NonNullable<(typeof doorsOfFacts)[ImportKind]>
 
 const nothing: JudgedRows = { added: 0, changed: 0, known: 0, waiting: 0, faults: [], status: null }
 
@@ -138,19 +147,18 @@ interface Ready {
   readonly entry: FactEntry
 }
 
-async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readonly Wanted[]): Promise<JudgedRows> {
+async function factsJudged(judging: Judging, door: FactsDoor, all: readonly Wanted[]): Promise<JudgedRows> {
   let sum = nothing
   const ready: Ready[] = []
   const seen = new Set<string>()
-  for (const [place, one] of all.entries()) {
+  for (const one of all) {
     // the same row in another file, or twice in this, is the same fact; a row that went out names its own
     const named = typeof one.body.factId === 'string' ? one.body.factId.toLowerCase() : undefined
     const factId = named ?? idFrom(judging.by.organisation.name, 'import', door, one.id, canonical(one.body))
     if (seen.has(factId)) sum = together(sum, { ...nothing, known: 1 })
     else {
       seen.add(factId)
-      const last = place === all.length - 1
-      const made = await entryOf(judging, door, { one: { ...one, body: { ...one.body, factId } }, last })
+      const made = await entryOf(judging, door, { ...one, body: { ...one.body, factId } })
       if ('faults' in made) sum = together(sum, withFaults(made.faults))
       else ready.push(made)
     }
@@ -162,24 +170,22 @@ async function factsJudged(judging: Judging, door: 'uses' | 'moves', all: readon
 
 async function entryOf(
   { by, today, reading: { kind } }: Judging,
-  door: 'uses' | 'moves',
-  { one, last }: { readonly one: Wanted; readonly last: boolean },
+  door: FactsDoor,
+  one: Wanted,
 ): Promise<Ready | { readonly faults: readonly RowFault[] }> {
   const route = routeOf(kind)
   try {
     checkRole(by.caller, route.action)
     const request = await checked(route, by, sentAs(one))
     const entry: FactEntry = await factDoors[door].entry(request)
-    return { one, entry: { ...entry, quiet: isPast(entry, today) && !(last && isMissing(one)) } }
+    return { one, entry: { ...entry, quiet: isPast(entry, today) } }
   } catch (error) {
     return { faults: faultsOf(error, one, kind) }
   }
 }
 
-/** Past days mail nobody. */
+/** Past days mail nobody; the digest of the import tells of what must not be used today. */
 const isPast = ({ occurredOn }: FactEntry, today: CalendarDate) => occurredOn < today
-/** A stick that nobody has found since is missing today, and whoever meets it has to know. */
-const isMissing = ({ body }: Wanted) => body.to === 'missing'
 
 async function recorded(judging: Judging, ready: readonly Ready[]): Promise<JudgedRows> {
   const { by, reading } = judging

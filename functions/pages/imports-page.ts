@@ -213,12 +213,13 @@ function columnsTable({ kind }: Sent, looked: NonNullable<Sent['looked']>, wordi
       entries,
       chosen: looked.mapping[place] ?? undefined,
     })
-    return html`<tr><th scope="row">${heading}</th><td>${looked.sample.map((row) => row[place] ?? '').join(' · ')}</td>
-<td>${choice}</td></tr>`
+    const first = looked.sample.map((row) => row[place] ?? '').join(' · ')
+    return html`<tr><th scope="row">${heading}</th><td data-label="${say('import first rows')}">${first}</td>
+<td data-label="${say('import holds')}">${choice}</td></tr>`
   })
   return html`<h2>${say('import columns')}</h2><p class="hint">${say('import columns hint')}</p>
 <input type="hidden" name="columns" value="${looked.headings.length}">
-<div class="wide" role="region" tabindex="0" aria-label="${say('import columns')}"><table>
+<div class="wide" role="region" tabindex="0" aria-label="${say('import columns')}"><table class="cards">
 <thead><tr><th scope="col">${say('import column')}</th><th scope="col">${say('import first rows')}</th>
 <th scope="col">${say('import holds')}</th></tr></thead><tbody>${lines}</tbody></table></div>`
 }
@@ -236,8 +237,8 @@ function outcome({ sent, rest }: Known, wording: PageWording): Markup {
   const { say } = wording
   const isChecked = sent.state === 'checked'
   const { counts } = sent
-  const figures = (['added', 'changed', 'known', 'waiting', 'faulty', 'told'] as const).map(
-    (name) => html`<li><strong>${counts[name]}</strong> <span>${say(`import ${name}`)}</span></li>`,
+  const figures = (['added', 'changed', 'known', 'waiting', 'faulty', 'unsafe', 'told'] as const).map(
+    (name) => html`<li><strong>${counts[name] ?? 0}</strong> <span>${say(`import ${name}`)}</span></li>`,
   )
   const standing = statuses.flatMap((status) => {
     const sticks = counts.standing[status]

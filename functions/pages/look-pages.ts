@@ -14,6 +14,7 @@ import { moment, orderLine, statusMark } from './words.ts'
 /** Kinds of holds that are told to anybody; of others the status alone. */
 const causes = {
   'failed-test': 'look failed test',
+  'failed-before': 'look failed test',
   'open-defect': 'look failed test',
   'defect-reported': 'look reported',
   'reported-missing': 'look missing',

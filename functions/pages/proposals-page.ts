@@ -57,7 +57,8 @@ export async function proposalSection(asker: Asker, one: ListedProposal, wording
 function section(one: ListedProposal, { nameOf, zone, mayDecide }: Beside, wording: PageWording): Markup {
   const { id, stateNow, by, at, ways, kind, entryId } = one
   const { say } = wording
-  const ofFact = kind === 'correction' ? (one.body as Correction).reason : undefined // checked when it was proposed
+  const isOfFacts = kind === 'correction' || kind === 'tests before'
+  const ofFact = isOfFacts ? (one.body as Pick<Correction, 'reason'>).reason : undefined // checked when it was proposed
   const reason = one.corrects?.reason ?? ofFact
   const asked = say('asked for by', { who: nameOf(by), when: moment(at, zone, wording), id })
   const because = reason === undefined ? '' : ` ${say('asked because', { reason })}`

@@ -12,6 +12,7 @@ type Caller = Asker['caller']
 const acts = [
   { path: '/remind', action: 'remind of a stick', name: 'remind crews' },
   { path: '/move', action: 'move a stick', name: 'move chosen' },
+  { path: '/count-before', action: 'count a test from before', name: 'count before' },
 ] as const satisfies readonly { path: string; action: Action; name: string }[]
 
 const actsFor = ({ role }: Caller) => acts.filter(({ action }) => mayAtAll(role, action))

@@ -8,6 +8,7 @@ import { handedIn, isOfKnownKind, type RecordedFact } from '../../shared-domain/
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
+import { asCountedNow } from '../../shared-domain/state/counted-before.ts'
 import { type Hold, hasCode, recordsRestoredCode } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
@@ -79,6 +80,7 @@ ${orderMarkup({ standing, state: stick.state, place: depotNameOf(stick.depotId, 
 ${placeToGo(sheet, depots, wording)}
 <p class="lead">${statusMark(standing, wording)} ${lead(standing, wording)}</p>
 ${labelWarning(standing, wording)}
+${carriedOver(standing, wording)}
 ${actsOn(sheet, { role, handsOver }, wording)}
 ${holds(standing, wording)}
 ${notConfirmedBy(silent, wording)}
@@ -157,6 +159,15 @@ const offered = [
     action: 'look at the paper',
     fits: ({ holds }) => hasCode(holds, recordsRestoredCode),
   },
+  {
+    act: 'count-before',
+    action: 'count a test from before',
+    fits: ({ testedBefore, holds, status }) =>
+      testedBefore?.passed === true &&
+      testedBefore.countsFrom !== testedBefore.on &&
+      holds.length === 0 &&
+      !isOut(status),
+  },
   { act: 'remove', action: 'remove a stick', fits: ({ status }) => !isOut(status) },
 ] as const satisfies readonly { act: string; action: Action; fits: (standing: Standing) => boolean }[]
 
@@ -171,10 +182,19 @@ function actsOn(
   const at = encodeURIComponent(stickId)
   const acts = offered.filter(({ action, fits }) => mayAtAll(role, action) && fits(standing)).map(({ act }) => act)
   const links = [...acts, ...(handsOver ? (['hand-over'] as const) : [])].map((act) => {
-    const path = act === 'move' || act === 'remind' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
+    const path =
+      act === 'move' || act === 'remind' || act === 'count-before' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
     return html`<a href="${path}">${say(`offer ${act}`)}</a> `
   })
   return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`
+}
+
+/** Whoever goes by a due date has to know that nobody has the readings behind it. */
+function carriedOver({ testedBefore: last }: Standing, { say }: PageWording): Markup | string {
+  if (last === undefined || (!last.passed && last.countsFrom === null)) return ''
+  const { on, countsFrom } = last
+  const said = countsFrom === null ? say('tested before', { on }) : say('due by before', { on: countsFrom })
+  return html`<p><strong>${said}</strong></p>`
 }
 
 function labelWarning(standing: Standing, wording: PageWording): Markup | string {
@@ -298,7 +318,7 @@ function historyTable(sheet: StickSheet, { names, past, role }: Beside, wording:
   const { stickId } = stick
   const slips = correctionsBySlip(facts)
   const telling = { names, stickId, facts, wording }
-  const newestFirst = inOrder(asJudgedNow(facts))
+  const newestFirst = inOrder(asCountedNow(asJudgedNow(facts)))
     .map(({ fact }) => fact)
     .reverse()
   const next = past + factsOnPage
@@ -343,6 +363,10 @@ function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
       return judgedAgain(fact, telling)
     case 'corrected':
       return corrected(fact, telling)
+    case 'tested before':
+      return testedBefore(fact, say)
+    case 'test before counted':
+      return countedBefore(fact, telling)
     case 'corrective step':
       return say(`was ${fact.step.kind}`, { by: fact.step.by })
     case 'used': {
@@ -389,6 +413,28 @@ function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wordi
   const before = firstVerdict(fact, facts, say)
   return html`<a href="${linkTo(stickId, factId)}"><strong>${what}</strong></a>${before} ${why}
 ${reasons(judgement, wording)}`
+}
+
+function testedBefore({ before, counted }: RecordedFact & { kind: 'tested before' }, say: PageWording['say']): Markup {
+  const { passed, testedBy: by, instrumentId: instrument, note } = before
+  const said = [
+    say(passed ? 'was tested before, passed' : 'was tested before, failed'),
+    ...(by === undefined ? [] : [say('tested before by', { by })]),
+    ...(instrument === undefined ? [] : [say('tested before with', { instrument })]),
+  ].join(' ')
+  const counts = passed ? say(counted === undefined ? 'before counts not' : 'before counts') : say('before failed')
+  return html`${noted(said, note, say)} <span class="below quiet">${counts}</span>`
+}
+
+function countedBefore(
+  { counting: { counts, reason }, recordedBy, approvedBy = '' }: RecordedFact & { kind: 'test before counted' },
+  { facts, wording: { say } }: Telling,
+): string {
+  const test = facts.find(({ factId }) => factId === counts)
+  const who = { by: recordedBy, and: approvedBy }
+  const what =
+    test === undefined ? say('had some test counted', who) : say('had test counted', { ...who, on: test.occurredOn })
+  return `${what}, ${say('because', { reason })}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */

@@ -29,9 +29,22 @@ export async function mayDecide(by: Asker, proposed: Proposal): Promise<boolean>
 
 async function checkMayEnter(by: Asker, proposed: Proposal): Promise<void> {
   const { kind, entryId: id, body } = proposed
-  if (kind !== 'stick' && kind !== 'correction') return checkMayEdit(kind, { ...by, id, body })
-  const action = kind === 'stick' ? 'enter a stick' : 'correct a fact'
-  checkMayStick(by.caller, action, await depotOfProposal(by.organisation, proposed))
+  if (kind !== 'stick' && kind !== 'correction' && kind !== 'tests before')
+    return checkMayEdit(kind, { ...by, id, body })
+  checkMayStick(by.caller, toDecide[kind], await depotOfProposal(by.organisation, proposed))
+}
+
+const toDecide = {
+  stick: 'enter a stick',
+  correction: 'correct a fact',
+  'tests before': 'count a test from before',
+} as const
+
+/** Sticks of several depots are decided about by whoever has every depot. */
+async function depotOfAll({ sticks }: Organisation, stickIds: readonly string[]): Promise<string | null> {
+  const all = await Promise.all(stickIds.map(async (id) => (await sticks.stored(id))?.depotId ?? null))
+  const depots = new Set(all)
+  return depots.size > 1 ? '*' : ([...depots][0] ?? null)
 }
 
 /** The depot to which the proposal belongs; none where it is everybody's. */
@@ -41,6 +54,8 @@ export async function depotOfProposal(organisation: Organisation, { kind, entryI
     crew: async () => ('depotId' in body ? String(body.depotId) : null),
     stick: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
     correction: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
+    // checked when it was proposed
+    'tests before': async () => depotOfAll(organisation, (body as { readonly stickIds: readonly string[] }).stickIds),
     person: async () => null,
     instrument: async () => null,
     procedure: async () => null,

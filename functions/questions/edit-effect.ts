@@ -31,6 +31,7 @@ export async function editEffectFor(asker: Asker, { kind, entryId: id, body }: E
     case 'demonstration':
     case 'organisation':
     case 'correction':
+    case 'tests before':
       return null
   }
 }

@@ -12,6 +12,7 @@ import {
   peopleOut,
   readersOf,
   sticksOut,
+  testsBeforeOut,
   usesOut,
 } from '../../shared-domain/import/out.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
@@ -114,6 +115,8 @@ const ofFacts = (headings: readonly string[], rowsOf: RowsOfFact, { slips }: { r
 const toComeIn = { slips: false }
 const usesOf: RowsOfFact = (stickId, fact) =>
   fact.kind === 'used' ? [usesOut.cells({ stickId, fact, body: fact.use })] : []
+const testsBeforeOf: RowsOfFact = (stickId, fact) =>
+  fact.kind === 'tested before' ? [testsBeforeOut.cells({ stickId, fact, body: fact.before })] : []
 const movesOf: RowsOfFact = (stickId, fact) =>
   fact.kind === 'moved' ? [movesOut.cells({ stickId, fact, body: fact.move })] : []
 
@@ -136,6 +139,13 @@ function saidBy(fact: RecordedFact): SaidByFact {
       return { detail: fact.judgement.verdict }
     case 'judged again':
       return { detail: fact.judgement.verdict, note: fact.again.reason }
+    case 'tested before':
+      return {
+        detail: fact.before.passed ? 'passed, without readings' : 'failed, without readings',
+        note: fact.before.note,
+      }
+    case 'test before counted':
+      return { detail: fact.counting.counts, note: fact.counting.reason }
     case 'corrective step':
       return { detail: fact.step.kind, note: fact.step.note }
     case 'used':
@@ -205,6 +215,7 @@ const entered = async ({ stored: { stickId, state } }: RosterRow): Promise<reado
 const kindsOut: { readonly [kind in TakenOut]: KindOut } = {
   sticks: ofSticks(sticksOut.headings, entered),
   uses: ofFacts(usesOut.headings, usesOf, toComeIn),
+  'bench-tests': ofFacts(testsBeforeOut.headings, testsBeforeOf, toComeIn),
   moves: ofFacts(movesOut.headings, movesOf, toComeIn),
   people: register<Person>('person', peopleOut.headings, async (one) => [peopleOut.cells(one)]),
   crews: register<Crew>('crew', crewsOut.headings, async (one) => readersOf(one).map(crewsOut.cells)),

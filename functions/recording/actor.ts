@@ -4,7 +4,10 @@
  */
 import type { Asker } from '../questions/asker.ts'
 
-export type Actor = Asker
+export interface Actor extends Asker {
+  /** the import whose rows are recorded: its digest tells of the sticks that must not be used any more */
+  readonly importing?: string
+}
 
 /** An actor who sends a body. */
 export interface Sending<Body> extends Actor {

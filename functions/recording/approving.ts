@@ -18,6 +18,7 @@ import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { correctApproved } from './correcting.ts'
 import { correctEditionApproved } from './correcting-editions.ts'
+import { checkHadNoHandInTests, countApproved } from './counting-before.ts'
 import { addApproved } from './editions.ts'
 import { slipOf } from './instead.ts'
 import { becauseOf } from './proposals.ts'
@@ -44,6 +45,14 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
       if (stands === undefined || stands.state === 'open') throw standsNoMore(error) ? fallen() : error
       return answeredBy(stands, 'approved')
     }
+    await writeLeft(by.organisation, left)
+    return closed
+  }
+  if (kind === 'tests before') {
+    // cut off on the way, it is pressed once more: what was recorded stands
+    await countApproved(by, found)
+    const { done } = await by.organisation.table.transact(writes)
+    if (!done) return answeredOr(by, { found, wanted: 'approved' }, tryAgain())
     await writeLeft(by.organisation, left)
     return closed
   }
@@ -121,6 +130,7 @@ async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   const { kind, entryId, body } = proposed
   if (proposed.corrects !== undefined) return checkHadNoHandInEdition(by, proposed.corrects)
   if (kind === 'correction') return checkHadNoHandInSlip(by, body as Correction)
+  if (kind === 'tests before') return checkHadNoHandInTests(by, proposed)
   if (kind !== 'stick' || !('sameStick' in body)) return
   const { organisation, caller } = by
   const facts = inOrder(asKnownNow(await organisation.sticks.facts(entryId))).map(({ fact }) => fact)

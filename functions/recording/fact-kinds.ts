@@ -14,6 +14,8 @@ import {
   paperLook,
   release,
   removal,
+  type TestedBefore,
+  testedBefore,
   use,
 } from '../../shared-domain/fact-bodies.ts'
 import { type Happening, isDanger } from '../../shared-domain/facts.ts'
@@ -51,6 +53,22 @@ export const factDoors = {
       body,
       likeness: likenessOf(body),
       happening: ({ judged, ...stick }) => judged(organisation, body, stick),
+    }),
+  },
+  'past-tests': {
+    summary:
+      'Record a test from before the service was used, of which only the day and the result are known: one that ' +
+      'failed holds the stick, and one that passed changes nothing until two people have it count for the due date',
+    action: 'record a test' as const,
+    body: testedBefore,
+    entry: async ({ body }: Sending<TestedBefore>): Promise<FactEntry> => ({
+      factId: body.factId,
+      occurredOn: body.testedOn,
+      dateField: 'testedOn',
+      at: body.at,
+      kind: 'tested before',
+      body,
+      happening: async () => ({ kind: 'tested before', before: body }),
     }),
   },
   'corrective-steps': door({

@@ -71,6 +71,8 @@ export async function slipFor(by: Actor, factId: string) {
 const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | null } = {
   registered: 'entry',
   tested: 'bench-tests',
+  'tested before': 'past-tests',
+  'test before counted': null,
   'corrective step': 'corrective-steps',
   used: 'uses',
   'defect reported': 'defects',

@@ -24,6 +24,7 @@ const rightTo: { readonly [kind in Proposal['kind']]: Action } = {
   ...toEnter,
   stick: 'enter a stick',
   correction: 'correct a fact',
+  'tests before': 'count a test from before',
 }
 
 export interface Proposed {
@@ -80,10 +81,11 @@ export async function propose(by: Actor, proposing: Proposing): Promise<Proposed
   return { proposal: proposed, isAlone: approvers.length === 0 }
 }
 
-/** The reason for a correction; undefined of all other proposals. */
+/** The reason why it is asked for, where that is said; undefined of all other proposals. */
 export function becauseOf({ kind, corrects, body }: Proposal): string | undefined {
   if (corrects !== undefined) return corrects.reason
-  return kind === 'correction' ? (body as Correction).reason : undefined // checked when proposed
+  const isSaid = kind === 'correction' || kind === 'tests before'
+  return isSaid ? (body as Pick<Correction, 'reason'>).reason : undefined // checked when proposed
 }
 
 /** The proposal that was made before, as it is by now. */

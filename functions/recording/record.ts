@@ -199,6 +199,7 @@ async function following(by: Actor, { entry, there, earlier }: Following) {
     rulesThen: await rulesOn(by.organisation, fact.occurredOn),
     isOutgrown,
     ...(entry.quiet === undefined ? {} : { quiet: entry.quiet }),
+    ...(by.importing === undefined ? {} : { importing: by.importing }),
   })
   checkStateFits(kept.state, accepted.next.state, fact)
   return { fact, accepted, remarks: [...(entry.remarks ?? []), ...remarks] }

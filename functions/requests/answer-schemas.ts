@@ -85,6 +85,11 @@ const stickAnswer = z
      * stick is due, or is on a stick that must not be used.
      */
     label: z.object({ shows: calendarDate, since: calendarDate, isWrong: z.boolean() }).nullable(),
+    /**
+     * The last test from before the service was used, of which there are no readings; null where there is none, or the
+     * stick has passed a full test since. The due date goes by the one of the day `countsFrom`.
+     */
+    testedBefore: z.object({ on: calendarDate, passed: z.boolean(), countsFrom: calendarDate.nullable() }).nullable(),
     on: calendarDate,
   })
   .meta({ id: 'Stick' })
@@ -734,6 +739,8 @@ const importAnswer = z.object({
     known: z.int(),
     /** rows that loosen, and wait for a second person */
     waiting: z.int(),
+    /** sticks that must not be used any more: each of their people is told of all in one mail */
+    unsafe: z.int().optional(),
     faulty: z.int(),
     /** notices that people are told by */
     told: z.int(),

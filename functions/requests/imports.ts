@@ -2,17 +2,14 @@
 
 import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
-import { type ImportKind, importKinds } from '../../shared-domain/import/choices.ts'
+import { importKinds } from '../../shared-domain/import/choices.ts'
 import { checkRole } from '../questions/rights.ts'
 import { saidOfImport } from './import-reading.ts'
 import { type Request, type Route, route } from './request.ts'
 
-/** Kinds that can be taken in by now. @lintignore tests look that each is tried */
-export const takenIn = importKinds.filter((kind) => kind !== 'bench-tests') as [ImportKind, ...ImportKind[]]
-
 const sending = z.lazy(() =>
   z.strictObject({
-    kind: z.enum(takenIn),
+    kind: z.enum(importKinds),
     mode: z.enum(['check', 'apply']).default('check'),
     goodOnly: z.enum(['true', 'false']).default('false'),
   }),

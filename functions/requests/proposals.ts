@@ -80,6 +80,7 @@ async function shownIn() {
 
 function whatOf(kind: ListedProposal['kind'], id: string): string {
   if (kind === 'policy') return kind
+  if (kind === 'tests before') return `past tests, stick ${id} first`
   return kind === 'correction' ? `record of stick ${id}` : `${kind} ${id}`
 }
 

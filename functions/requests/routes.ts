@@ -11,6 +11,7 @@ import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
 import { paperRoutes } from './papers.ts'
+import { pastTestRoutes } from './past-tests.ts'
 import { personSignInRoutes } from './person-sign-in.ts'
 import { planRoutes } from './plans.ts'
 import { policyRoutes } from './policies.ts'
@@ -43,6 +44,7 @@ export const routes: readonly Route[] = [
   ...unplacedReportRoutes,
   ...benchTestRoutes,
   ...judgementRoutes,
+  ...pastTestRoutes,
   ...correctionRoutes,
   ...recallRoutes,
   ...whatIfRoutes,

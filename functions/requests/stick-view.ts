@@ -23,6 +23,7 @@ export function stickView(
     missing: known.state.missing,
     crewId: known.state.crewId,
     depotId: known.depotId,
+    testedBefore: standing.testedBefore ?? null,
     label: standing.label === undefined || standing.label.shows === null ? null : standing.label,
     on,
     ...(stick === undefined

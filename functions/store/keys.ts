@@ -125,6 +125,8 @@ export function keysOf(organisation: string) {
     registerHeads: (kind: RegisterKind) => `${org}#REGISTER#${kind}`,
     registerHead: (kind: RegisterKind, id: string): Key => ({ pk: `${org}#REGISTER#${kind}`, sk: id }),
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
+    /** the archive that the organisation was filled from */
+    refilled: (): Key => ({ pk: `${org}#REFILLED`, sk: 'REFILLED' }),
     /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     ...personKeys(org),

@@ -19,8 +19,8 @@ export interface Decided {
 
 export interface Proposal {
   readonly id: string
-  readonly kind: RegisterKind | 'stick' | 'correction'
-  /** the entry; of a correction, the stick whose fact was a slip */
+  readonly kind: RegisterKind | 'stick' | 'correction' | 'tests before'
+  /** the entry; of a correction, the stick whose fact was a slip; of tests from before, the first of their sticks */
   readonly entryId: string
   readonly body: object
   /** the day as it was asked for; null stands for the day of the approval */

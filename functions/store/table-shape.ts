@@ -116,6 +116,7 @@ export const entities = [
   'plan settings',
   'paper code',
   'paper code pointer',
+  'refilled',
 ] as const
 export type Entity = (typeof entities)[number]
 
@@ -129,6 +130,7 @@ export const notJournalled = {
   plan: 'it says how far the plan of a bench is, which is made anew each night',
   'depot plan': 'it is made anew each night from what is recorded',
   restored: 'it is about one table, and not about what lies in it',
+  refilled: 'it says how far an archive was filled in, which the next run finds by itself',
 } as const satisfies Partial<Record<Entity, string>>
 
 export const journalled: readonly Entity[] = /* @__PURE__ */ entities.filter((entity) => !(entity in notJournalled))

@@ -4,7 +4,7 @@
  * the sticks move on, so that what breaks off is told again.
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { type Cause, changeOwed } from '../../shared-domain/notices/change.ts'
+import { type Cause, changeOwed, importUntold } from '../../shared-domain/notices/change.ts'
 import type { Morning, WhoIsWhere } from '../../shared-domain/notices/morning.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type ChangedStick, owedForChange } from '../../shared-domain/notices/owed-for-change.ts'
@@ -39,7 +39,10 @@ export function isUntold(stored: StoredStick, { day, rules }: Morning): boolean 
  * Answers the cause of a change: other rules since the stick was last written, a recall among them, or a day that has
  * come. A recall tells its sticks itself; here are those that its lists did not show.
  */
-function causeOf({ untold, writtenUnder }: StoredStick, { holds }: Standing, { day, rules }: Morning): Cause {
+function causeOf(stored: StoredStick, { holds }: Standing, { day, rules }: Morning): Cause {
+  const { untold, writtenUnder } = stored
+  const fromFile = importUntold(stored)
+  if (fromFile !== undefined) return { by: 'import', import: fromFile }
   if (untold === undefined && writtenUnder === rules.id) return { by: 'day', day }
   return { by: holds.some(({ code }) => code === recalledCode) ? 'recall' : 'rules', rules: rules.id }
 }

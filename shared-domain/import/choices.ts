@@ -26,7 +26,15 @@ export type RowOrder = (typeof rowOrders)[number]
 
 /** Files that are taken out: those of the first kinds come in again, and the others are to read. */
 export const kindsTakenOut = [
-  ...(['sticks', 'uses', 'moves', 'people', 'crews', 'instruments'] as const satisfies readonly ImportKind[]),
+  ...([
+    'sticks',
+    'bench-tests',
+    'uses',
+    'moves',
+    'people',
+    'crews',
+    'instruments',
+  ] as const satisfies readonly ImportKind[]),
   ...(['roster', 'history', 'notices'] as const),
 ] as const
 export type TakenOut = (typeof kindsTakenOut)[number]

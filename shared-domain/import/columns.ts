@@ -98,6 +98,7 @@ export const columnsOf: { readonly [kind in ImportKind]: Columns } = {
     reason: { holds: { words: testReasons }, called: ['reason', 'why', 'motivo'] },
     instrumentId: { holds: 'text', called: ['instrument', 'instrument id', 'tested with', 'instrumento'] },
     note,
+    factId,
   },
   uses: {
     stickId: stick,

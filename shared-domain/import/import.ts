@@ -45,6 +45,8 @@ export interface ImportCounts {
   readonly faulty: number
   /** notices that people are told by */
   readonly told: number
+  /** sticks that the digest of the import tells of: they must not be used any more */
+  readonly unsafe: number
   /** sticks of the rows by how they would stand today */
   readonly standing: Readonly<Partial<Record<Status, number>>>
 }
@@ -58,6 +60,7 @@ export const nothingCounted: ImportCounts = {
   waiting: 0,
   faulty: 0,
   told: 0,
+  unsafe: 0,
   standing: {},
 }
 

@@ -3,7 +3,7 @@
  * headings of the templates, and what stands in them.
  */
 
-import type { Move, Use } from '../fact-bodies.ts'
+import type { Move, TestedBefore, Use } from '../fact-bodies.ts'
 import type { RecordedFact } from '../facts.ts'
 import type { Crew, Instrument, Person, Recipient, Stick } from '../registers.ts'
 import { listInCell, partOfList } from './as-text.ts'
@@ -110,6 +110,18 @@ export interface OfStick<Body> {
   readonly fact: Pick<RecordedFact, 'factId'>
   readonly body: Body
 }
+
+export const testsBeforeOut = columns<OfStick<TestedBefore>>(
+  ['Stick', ({ stickId }) => stickId],
+  ['Tested on', ({ body }) => body.testedOn],
+  ['Hour', ({ body }) => body.at],
+  ['Result', ({ body }) => body.passed],
+  ['Tested by', ({ body }) => body.testedBy],
+  ['Reason', ({ body }) => body.reason],
+  ['Instrument', ({ body }) => body.instrumentId],
+  ['Note', ({ body }) => body.note],
+  ['Fact', ({ fact }) => fact.factId],
+)
 
 export const usesOut = columns<OfStick<Use>>(
   ['Stick', ({ stickId }) => stickId],

@@ -12,7 +12,7 @@ const template = (...columns: readonly (readonly [heading: string, cell: string]
   example: columns.map(([, cell]) => cell),
 })
 
-export const templates: { readonly [kind in Exclude<ImportKind, 'bench-tests'>]: ImportTemplate } = {
+export const templates: { readonly [kind in ImportKind]: ImportTemplate } = {
   sticks: template(
     ['Stick', 'S-0001'],
     ['Construction', 'foam-filled FRP tube'],
@@ -24,6 +24,16 @@ export const templates: { readonly [kind in Exclude<ImportKind, 'bench-tests'>]:
     ['Line kV', '69'],
     ['In service since', '2024-03-02'],
     ['Sections', ''],
+  ),
+  'bench-tests': template(
+    ['Stick', 'S-0001'],
+    ['Tested on', '2024-05-14'],
+    ['Hour', ''],
+    ['Result', 'yes'],
+    ['Tested by', 'Lea Quint'],
+    ['Reason', 'periodic'],
+    ['Instrument', ''],
+    ['Note', ''],
   ),
   uses: template(
     ['Stick', 'S-0001'],

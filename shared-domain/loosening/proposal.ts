@@ -46,6 +46,7 @@ export function handsIn(fact: RecordedFact): Hand[] {
 function namedIn(fact: RecordedFact): Hand[] {
   if (fact.kind === 'tested')
     return [fact.test.testedBy, ...(fact.judgedAgain === undefined ? [] : [{ personId: fact.judgedAgain.recordedBy }])]
+  if (fact.kind === 'tested before') return fact.before.testedBy === undefined ? [] : [fact.before.testedBy]
   if (fact.kind === 'corrective step') return [fact.step.by]
   return fact.kind === 'condition checked' ? [fact.check.by] : []
 }

@@ -51,6 +51,13 @@ export function changeOwed(known: KnownSoFar, { status }: { readonly status: Sta
   return kindOfChange(knownAs(known, seenAs(status)), status)
 }
 
+const importMark = 'import '
+/** The mark of a stick of which the digest of an import is to tell. */
+export const untoldBy = (id: string): string => `${importMark}${id}`
+/** The import that is to tell of the stick; undefined where none is. */
+export const importUntold = ({ untold }: { readonly untold?: string | undefined }): string | undefined =>
+  untold?.startsWith(importMark) ? untold.slice(importMark.length) : undefined
+
 /** A day before every day of the ladder: a change that its people have not heard of is looked at first. */
 export const longUntold = '1900-01-01' as CalendarDate
 
@@ -63,5 +70,7 @@ export type Cause =
   | { readonly by: 'day'; readonly day: CalendarDate }
   /** a recall that binds it, where its sticks were looked through already */
   | { readonly by: 'recall'; readonly rules: string }
+  /** a file of rows that was taken in */
+  | { readonly by: 'import'; readonly import: string }
   /** an entry by which its tests were judged was a slip */
   | { readonly by: 'correction'; readonly factId: string; readonly slip: Slip }

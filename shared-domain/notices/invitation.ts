@@ -45,6 +45,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'record a use': 'write down uses and looks',
   'record a check': 'write down uses and looks',
   'record a test': 'test',
+  'count a test from before': 'keep sticks',
   'correct a fact': 'keep sticks',
   'judge a test again': null,
   'record a step': 'test',

@@ -16,7 +16,10 @@ export interface MorningStick extends ToldSoFar {
   readonly labelTold?: LabelTold | undefined
   /** the standing that its people were told last, or had to know; not kept by earlier builds */
   readonly seen?: Seen | undefined
-  /** the name of the changed rules by which the stick stands otherwise, where its people have not heard of that */
+  /**
+   * the name of the changed rules by which the stick stands otherwise, or of the import, where its people have not
+   * heard of that
+   */
   readonly untold?: string | undefined
   /** the notices that told of a stick that must not be used; none where nobody was told */
   readonly held?: { readonly about?: string } | undefined

@@ -139,6 +139,8 @@ export interface ProposalTold {
     | 'stick'
     /** a correction of something that was recorded of a stick */
     | 'correction'
+    /** tests from before the service was used are to count for the due dates of their sticks */
+    | 'tests before'
   readonly entryId: string
   /** the name of whoever asked for it */
   readonly by: string

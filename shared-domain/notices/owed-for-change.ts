@@ -64,6 +64,7 @@ function owedForKind(
 
 function nameOf(cause: Cause): string {
   if (cause.by === 'correction') return cause.factId
+  if (cause.by === 'import') return cause.import
   return cause.by === 'day' ? '' : cause.rules
 }
 

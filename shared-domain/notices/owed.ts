@@ -89,6 +89,8 @@ function cameBackBy(fact: RecordedFact): WayBack {
       return 'entry put right'
     case 'corrective step':
       return fact.step.kind === 'waxed' ? 'waxing' : 'other'
+    case 'tested before':
+    case 'test before counted':
     case 'used':
     case 'defect reported':
     case 'moved':
@@ -249,6 +251,8 @@ export function reportedIn(happening: Happening): Reported {
       return { what: 'bench test', verdict: happening.judgement.verdict, on: testedOn, at }
     }
     case 'registered':
+    case 'tested before':
+    case 'test before counted':
     case 'corrective step':
     case 'used':
     case 'released':

@@ -11,6 +11,8 @@ const inEveryFact = ['recordedBy', 'approvedBy', 'placed/by', 'standsFor/hands']
 const inFacts: { readonly [kind in Happening['kind']]: readonly string[] } = {
   registered: [],
   tested: ['test/testedBy', 'test/note', 'test/examination/defects/*/note', 'test/wet/driedAndRepeated/note'],
+  'tested before': ['before/testedBy', 'before/instrumentId', 'before/note'],
+  'test before counted': ['counting/reason'],
   'corrective step': ['step/by', 'step/note'],
   used: ['use/note'],
   'defect reported': ['defect/note'],

@@ -38,23 +38,26 @@ export function replay(facts: readonly RecordedFact[], stickId?: string): StickS
 /**
  * Folds a newly recorded fact onto the state, or answers null where the whole history must be replayed:
  * - the fact belongs before facts already folded in;
- * - it is a judgement, which is of a test that lies back in time;
+ * - it is a judgement, or says that a test counts: that test lies back in time;
  * - it is a correction;
  * - it is a move to another clock, by which hours of before may be read.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
   const { stays } = state
   const otherClock = fact.clockAfter !== undefined && stays.length > 0 && stays.at(-1)?.zone !== fact.clockAfter
-  if (fact.kind === 'judged again' || fact.kind === 'corrected' || otherClock) return null
+  if (looksBack(fact) || fact.kind === 'corrected' || otherClock) return null
   const place = positionOf(fact)
   if (state.last !== null && comparePositions(place, state.last) < 0) return null
   return evolve(state, fact, place)
 }
 
+/** A fact about a test that lies back in time. */
+const looksBack = ({ kind }: RecordedFact) => kind === 'judged again' || kind === 'test before counted'
+
 /** The facts that lie before `fact` in time once it is folded in with them. */
 export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact): RecordedFact[] {
-  // a judgement is of a test that lies back in time: without it, all else is as it was
-  if (fact.kind === 'judged again') return [...facts]
+  // without it, all else is as it was
+  if (looksBack(fact)) return [...facts]
   const ordered = inOrder(asKnownNow([...facts, fact])).map((one) => one.fact)
   return ordered.slice(
     0,
@@ -77,6 +80,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
       return registered(state, fact)
     case 'tested':
       return { ...tested(state, fact, place), past: withPast(state.past, testAsPast(state, fact)) }
+    case 'tested before':
+      return testedBefore(state, fact, place)
     case 'corrective step':
       return corrected(state, fact, fact.step)
     case 'defect reported':
@@ -91,6 +96,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
       return conditionChecked(state, fact, fact.check)
     case 'used':
       return used(state, fact.use)
+    case 'test before counted':
+      return state
     case 'judged again':
     case 'corrected':
       return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
@@ -296,12 +303,38 @@ function unawaited({ toBeReleased: _, ...state }: StickState): StickState {
  * tested.
  */
 function examinedAlone(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
-  if (state.holds.length > 0 || state.evidence['dry test'] === undefined) {
+  if (state.holds.length > 0 || state.lastPass === null) {
     return hold(state, holdFor.unprovenTest(causeOf(fact), fact.judgement.verdict, inShort(fact.judgement)))
   }
   const day = fact.occurredOn
   const evidence = { ...state.evidence, examination: day, 'condition check': day, 'demonstrated examination': day }
   return { ...waxLooked(state, fact), evidence }
+}
+
+/**
+ * A test from before has no readings: it clears no hold, says nothing of wax, and is no proof by which a stick leaves a
+ * recall. One that failed holds the stick, and counts toward no removal. One that passed winds the clocks where two
+ * people say so, nothing stood against the stick then, and no test of the service was before it.
+ */
+function testedBefore(before: StickState, fact: RecordedFact & { kind: 'tested before' }, place: Position): StickState {
+  const { occurredOn: on, factId, counted } = fact
+  const { passed } = fact.before
+  const known = { on, factId, passed, countsFrom: before.testedBefore?.countsFrom ?? null }
+  const state = { ...before, testedBefore: known }
+  if (!passed) {
+    // a certain failure, and what was done about it since, is not forgotten over what nobody can weigh
+    const weighed = state.failure?.counts ? state : failed(state, { fact, place }, false)
+    return hold(weighed, holdFor.failedBefore(causeOf(fact)))
+  }
+  const isClear = state.holds.length === 0 && state.failure === null && state.unmended === undefined
+  if (counted === undefined || !isClear || state.lastPass !== null) return state
+  const looked = { examination: on, 'condition check': on, 'dry test': on, 'wet test': on }
+  return {
+    ...state,
+    testedBefore: { ...known, countsFrom: on },
+    custodySpells: state.custodySpells.slice(-1),
+    evidence: { ...state.evidence, ...looked },
+  }
 }
 
 function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tested' }): Construction | undefined {

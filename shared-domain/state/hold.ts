@@ -90,6 +90,11 @@ export const holdFor = {
     code: 'failed-test',
     detail: what,
   }),
+  /** the house's own rule: nobody can tell by how much it failed, nor whether anything was done about it since */
+  failedBefore: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'failed-before',
+  }),
   failedExamination: (cause: Cause, what: InShort, by: Mending): Hold => ({
     ...cause,
     code: 'open-defect',

@@ -63,6 +63,9 @@ function clears(fact: RecordedFact): boolean {
     case 'condition checked':
       return fact.check.sound
     case 'registered':
+    // a test from before clears nothing
+    case 'tested before':
+    case 'test before counted':
     case 'used':
     case 'defect reported':
     case 'moved':

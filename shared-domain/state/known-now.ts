@@ -3,15 +3,17 @@
  * was a slip and what stands in its place. The slip is folded in no more.
  */
 import type { RecordedFact } from '../facts.ts'
+import { asCountedNow } from './counted-before.ts'
 import { asJudgedNow } from './judged-again.ts'
 
 export type CorrectedFact = RecordedFact & { kind: 'corrected' }
 
 /**
- * Facts without slips, and every test with the newest of its judgements. Applied to its own answer it changes nothing.
+ * Facts without slips, every test with the newest of its judgements, and every test from before with the two people by
+ * whom it counts. Applied to its own answer it changes nothing.
  */
 export function asKnownNow(facts: readonly RecordedFact[]): RecordedFact[] {
-  return asJudgedNow(withoutSlips(facts))
+  return asCountedNow(asJudgedNow(withoutSlips(facts)))
 }
 
 function withoutSlips(facts: readonly RecordedFact[]): readonly RecordedFact[] {

@@ -42,6 +42,8 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
   if (isDanger(happening)) return []
   switch (happening.kind) {
     case 'used':
+    // nothing comes of a test from before but a hold
+    case 'tested before':
     case 'defect reported':
     case 'corrected':
     case 'records restored':
@@ -49,6 +51,7 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     case 'certificate received':
     case 'condition checked':
     case 'tested':
+    case 'test before counted':
     case 'corrective step':
     case 'judged again':
     case 'removed':

@@ -14,7 +14,7 @@ import { entryHolds } from './entry-holds.ts'
 import { type Detail, type Hold, holdFor } from './hold.ts'
 import { type LabelOnDay, labelOnDay } from './label.ts'
 import { recallHolds } from './recall-holds.ts'
-import { type Custody, isProven, registrationOn, type StickState } from './state.ts'
+import { type Custody, isProven, type KnownBefore, registrationOn, type StickState } from './state.ts'
 
 /** Why the status is what it is; beside `held` and `removed` stand the holds, and what removed it. */
 export type Why = SaidOf<typeof whys>
@@ -43,6 +43,11 @@ export interface Standing {
   readonly duty?: Exclude<Duty, 'test'>
   /** the stick is not relied on for primary protection: said wherever its status is, since less is asked of it */
   readonly notPrimary?: true
+  /**
+   * a test from before the service was used, without readings; left out once the stick passed here in full.
+   * `countsFrom`: the day of the newest by which the due date goes
+   */
+  readonly testedBefore?: Pick<KnownBefore, 'on' | 'passed' | 'countsFrom'>
   /** the label, where one was recorded */
   readonly label?: LabelOnDay
 }
@@ -101,8 +106,15 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     holds,
     custody: state.custody,
     ...(stick?.primaryProtection === false ? { notPrimary: true } : {}),
+    ...carriedOver(state),
     ...(label === undefined ? {} : { label }),
   }
+}
+
+function carriedOver({ testedBefore, lastPass }: StickState): Pick<Standing, 'testedBefore'> {
+  if (testedBefore === undefined || lastPass !== null) return {}
+  const { on, passed, countsFrom } = testedBefore
+  return { testedBefore: { on, passed, countsFrom } }
 }
 
 function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<Standing, 'duty'> {

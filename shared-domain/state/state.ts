@@ -60,6 +60,8 @@ export interface StickState {
     /** the people who had a hand in what the test stands for, where that was a slip */
     readonly hands?: readonly Hand[]
   }
+  /** the last test from before the service was used */
+  readonly testedBefore?: KnownBefore
   readonly holds: readonly Hold[]
   /** the latest instant at which the last cleaning, refinishing or repair can have happened */
   readonly lastStepBy: Instant | null
@@ -100,6 +102,15 @@ export interface TestProof {
   readonly on: CalendarDate
   readonly instrumentId: string
   readonly measured?: Measured
+}
+
+/** A test of which its day and its result are known, and no readings. */
+export interface KnownBefore {
+  readonly on: CalendarDate
+  readonly factId: string
+  readonly passed: boolean
+  /** the day of the newest by which the due date goes, because two people say so */
+  readonly countsFrom: CalendarDate | null
 }
 
 /** A defect found open at an examination: nothing but the step that mends it, and a full pass after that, clears it. */

@@ -8,6 +8,7 @@ export const dangers: readonly string[] = ['flashover', 'tingle', 'burn', 'track
 
 const afterDanger: readonly string[] = [
   'failed-test',
+  'failed-before',
   'open-defect',
   'defect-reported',
   'recalled',

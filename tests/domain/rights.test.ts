@@ -40,6 +40,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'plan a bench': { manager: 'depot', owner: 'all' },
   'try a policy': { manager: 'depot', owner: 'all' },
   'enter a stick': { manager: 'depot', owner: 'all' },
+  'count a test from before': { manager: 'depot', owner: 'all' },
   'correct a fact': { manager: 'depot', owner: 'all' },
   'read proposals': managers,
   'decide a proposal': managers,

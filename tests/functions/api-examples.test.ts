@@ -66,6 +66,13 @@ test('a stick is tested, labelled, issued, used and looked at', async () => {
   await taken(201, 'removeStick')
 })
 
+test('a test from before is recorded, and two people have it count', async () => {
+  expect((await taken(201, 'recordPastTest')).json.stick.status).toBe('awaiting first test')
+  await taken(202, 'askThatPastTestsCount', {}, 'manager')
+  await house.done('POST', `/v1/proposals/${idOf('askThatPastTestsCount')}/approve`, {}, 'manager-2')
+  expect((await house.call('GET', '/v1/sticks/S-1')).json.dueOn).toBe('2027-05-14')
+})
+
 test('a stick is called back, and the recall closed', async () => {
   await taken(201, 'recordBenchTest')
   const { json } = await taken(201, 'openRecall')

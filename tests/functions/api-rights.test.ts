@@ -48,6 +48,8 @@ beforeAll(async () => {
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
   // it was never tested, and a crew has it
   await house.done('PUT', '/v1/sticks/S-3', aStick)
+  const before = { factId: randomUUID(), testedOn: '2025-05-14', passed: true }
+  await house.done('POST', '/v1/sticks/S-3/past-tests', before, 'bench-2')
   // its records were brought back from a backup
   await house.done('PUT', '/v1/sticks/S-9', aStick)
   await holdAsRestored({ organisation: house.organisation(), now: house.clock() }, 'S-9', restoredFrom)
@@ -185,6 +187,16 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
       instrumentChecks: [{ state: 'dry', when: 'after', openMicroamps: 0, checkMicroamps: 98 }],
     },
   ],
+  'POST /v1/sticks/:id/past-tests': [
+    'bench manager owner',
+    '/v1/sticks/S-1/past-tests',
+    { factId: randomUUID(), testedOn: '2025-05-14', passed: true },
+  ],
+  'POST /v1/past-tests/counts': [
+    'manager owner',
+    '/v1/past-tests/counts',
+    { factId: randomUUID(), stickIds: ['S-3'], reason: 'its sheet lies in the tool room' },
+  ],
   'POST /v1/corrections': [
     'manager owner',
     '/v1/corrections',
@@ -271,8 +283,9 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/notices': ['crew bench manager owner', '/v1/notices'],
 }
 
-/** What loosens by being there at all waits for a second person, and a plan for whoever makes it. */
-const fine = (route: string) => (['PUT /v1/demonstrations/:id', 'POST /v1/plans'].includes(route) ? [202] : [200, 201])
+/** What always waits for a second person, and a plan for whoever makes it. */
+const waiting = ['PUT /v1/demonstrations/:id', 'POST /v1/past-tests/counts', 'POST /v1/plans']
+const fine = (route: string) => (waiting.includes(route) ? [202] : [200, 201])
 
 const roles = ['crew', 'bench', 'manager', 'owner'] as const
 const named = (house: House, route: string, who: Who) => {
@@ -507,6 +520,8 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
   'POST /v1/sticks/:id/bench-tests': atBench,
   'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,
+  'POST /v1/sticks/:id/past-tests': atBench,
+  'POST /v1/past-tests/counts': ownDepots,
   'POST /v1/corrections': ownDepots,
   'POST /v1/corrections/:factId/approvals': ownDepots,
   'POST /v1/sticks/:id/corrective-steps': atBench,

@@ -68,7 +68,7 @@ const untested = {
   why: { is: 'why never tested' },
 } as const
 
-const causes = ['rules', 'day', 'correction', 'recall'] as const satisfies readonly OwedNotice['cause'][]
+const causes = ['rules', 'day', 'correction', 'recall', 'import'] as const satisfies readonly OwedNotice['cause'][]
 
 const digests: readonly Sample[] = [
   of({}),
@@ -131,6 +131,7 @@ const proposalKinds: { readonly [kind in ProposalTold['kind']]: true } = {
   organisation: true,
   stick: true,
   correction: true,
+  'tests before': true,
 }
 const ways: readonly (Way | string)[] = [
   { code: 'due-later', says: { is: 'due later', from: day('2026-03-02'), to: day('2026-04-02') } },

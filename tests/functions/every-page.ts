@@ -40,6 +40,8 @@ export async function furnishEveryPage(): Promise<Furnished> {
   await house.done('PUT', '/v1/demonstrations/DEM-1', aDemonstration)
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
   for (const stick of ['S-3', 'S-5', 'S-6']) await house.done('PUT', `/v1/sticks/${stick}`, aStick)
+  const before = { factId: randomUUID(), testedOn: '2025-05-14', passed: true }
+  await house.done('POST', '/v1/sticks/S-3/past-tests', before, 'bench-2')
   const stored = { factId: randomUUID(), occurredOn: '2026-03-02', to: { store: 'DEP-1' } }
   await house.done('POST', '/v1/sticks/S-6/bench-tests', aTest())
   await house.done('POST', '/v1/sticks/S-6/moves', stored)
@@ -328,6 +330,15 @@ const cells: readonly Cells[] = [
   ],
   ['GET /remind', 'remind of a stick', ofStick, '/remind?stick=S-5', 'yes yes no no no no none'],
   ['POST /remind', 'remind of a stick', ofStick, '/remind?stick=S-5', 'yes yes no no no no none', {}],
+  ['GET /count-before', 'count a test from before', aList, '/count-before?stick=S-3', 'yes yes yes no no no yes'],
+  [
+    'POST /count-before',
+    'count a test from before',
+    ofStick,
+    '/count-before?stick=S-3',
+    'waits waits no no no no wrong',
+    why,
+  ],
   ['GET /move', 'move a stick', aList, '/move?stick=S-1', 'yes yes yes yes no no yes'],
   [
     'POST /move',

@@ -44,6 +44,7 @@ test('a file goes from the choice of its kind to the bucket by a signed form, an
   expect(list).toContain('No file was sent yet.')
   expect([...list.matchAll(/<option value="([^"]+)"/g)].map(([, kind]) => kind)).toEqual([
     'sticks',
+    'bench-tests',
     'uses',
     'moves',
     'people',
@@ -75,7 +76,7 @@ test('what is asked is answered column by column, and what is wrong stands by ro
   const asked = await page(path)
   expect(plain(asked)).toContain('No column was found for: Stick number, Working length.')
   expect(plain(asked)).toContain('The number on the stick, as it stands there')
-  expect(asked).toMatch(/<tr><th scope="row">Pole<\/th><td>S-50 · S-51<\/td>/)
+  expect(asked).toMatch(/<tr><th scope="row">Pole<\/th><td data-label="First rows">S-50 · S-51<\/td>/)
   const columns = typedOver(typedForm(asked), { 'column-0': 'stickId', 'column-2': 'workingLengthMetres' })
   await post(`${path}/reading`, new URLSearchParams(columns))
   await comes(path)

@@ -5,10 +5,11 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { takeIn } from '../../functions/import/from-queue.ts'
 import { fileKey, goOn, type ImportParts, restKey } from '../../functions/import/import.ts'
 import { importOf, keepImport, type StoredImport } from '../../functions/store/imports.ts'
-import type { Item, Table } from '../../functions/store/table.ts'
+import type { Item, Table, Write } from '../../functions/store/table.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
 import type { ImportKind } from '../../shared-domain/import/choices.ts'
 import { type Import, nothingCounted } from '../../shared-domain/import/import.ts'
-import { aTest, day } from '../support/trade.ts'
+import { aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, owedOf } from './house.ts'
 
 let house: House
@@ -207,16 +208,64 @@ describe('an import', () => {
     expect(checked.faults.map(({ row, field, came }) => [row, field, came])).toEqual([[3, 'email', 'wrong']])
   })
 
-  test('of what is past mails nobody, but a stick that nobody has found since is told of', async () => {
+  test('of what is past mails nobody, but of what must not be used today each reader has one mail', async () => {
+    for (const id of ['S-20', 'S-21']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
     const before = owedOf(house)
-    await imported(moves('S-1,2026-02-01,08:00,CR-2,,', 'S-1,2026-02-02,,,,missing', 'S-1,2026-02-03,,,,found'), {
+    const since = () => owedOf(house).filter((one) => !before.includes(one) || count(one) > counted(one))
+    const count = (one: string) => owedOf(house).filter((other) => other === one).length
+    const counted = (one: string) => before.filter((other) => other === one).length
+    await imported(moves('S-1,2026-02-01,08:00,CR-2,,', 'S-1,2026-02-02,08:00,CR-1,,'), {
       kind: 'moves',
       mode: 'apply',
     })
     expect(owedOf(house)).toEqual(before)
-    await imported(moves('S-1,2026-02-04,,,,missing'), { kind: 'moves', mode: 'apply' })
-    expect(owedOf(house).length).toBeGreaterThan(before.length)
+    const text = moves('S-1,2026-02-04,,,,missing', 'S-20,2026-02-05,,,,missing', 'S-21,2026-02-06,,,,missing')
+    const checked = await imported(text, { kind: 'moves' })
+    expect(checked.counts).toMatchObject({ unsafe: 3, told: 0 })
+    const { counts } = await imported(text, { kind: 'moves', mode: 'apply' })
+    expect(counts.unsafe).toBe(3)
+    const told = since()
+    expect(told.length).toBe(counts.told)
+    expect(new Set(told).size).toBe(told.length)
+    const notices = house.table.items().filter(({ entity, cause }) => entity === 'notice' && cause === 'import')
+    expect(notices.length).toBe(told.length)
+    for (const { kind, lines } of notices)
+      expect([kind, (lines as { stickId: string }[]).map(({ stickId }) => stickId).sort()]).toEqual([
+        'hold',
+        ['S-1', 'S-20', 'S-21'],
+      ])
     expect((await house.call('GET', '/v1/sticks/S-1')).json.status).toBe('on hold')
+    // neither the sweep nor the same file tells it again
+    await imported(text, { kind: 'moves', mode: 'apply' })
+    house.at('2026-03-03T15:00:00.000Z')
+    await sweep(house.table, house.clock)
+    expect(house.table.items().filter(({ entity, cause }) => entity === 'notice' && cause === 'import')).toHaveLength(
+      notices.length,
+    )
+  })
+
+  test('what breaks off before its digest is told by the sweep, once, as of the import', async () => {
+    await house.done('PUT', '/v1/sticks/S-20', aStick)
+    const text = moves('S-1,2026-02-04,,,,missing', 'S-20,2026-02-05,,,,missing')
+    const id = await sent(text, { kind: 'moves', mode: 'apply' })
+    const isNotice = ({ Put }: Write) => (Put?.Item as Item | undefined)?.entity === 'notice'
+    const table: Table = {
+      ...house.table,
+      transact: async (writes) => {
+        if (writes.some(isNotice)) throw new Error('away')
+        return house.table.transact(writes)
+      },
+    }
+    await goOn(partsOf(), { organisation: demo, id }, always)
+    await expect(goOn(partsOf(table), { organisation: demo, id }, always)).rejects.toThrow('away')
+    const ofImport = () => house.table.items().filter(({ entity, cause }) => entity === 'notice' && cause === 'import')
+    expect([(await importOf(house.organisation(), id))?.state, ofImport().length]).toEqual(['applying', 0])
+    house.at('2026-03-03T15:00:00.000Z')
+    await sweep(house.table, house.clock)
+    const told = ofImport().length
+    expect(told).toBeGreaterThan(0)
+    await taken(id)
+    expect(ofImport()).toHaveLength(told)
   })
 
   test('puts rows of one day in the order that was said', async () => {
@@ -405,5 +454,42 @@ describe('by the API', () => {
     expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'bench')).status).toBe(404)
     expect((await house.call('GET', `/v1/imports/${id}`, undefined, 'other owner')).status).toBe(404)
     expect((await house.call('GET', '/v1/imports/nothing')).status).toBe(404)
+  })
+})
+
+describe('of past tests', () => {
+  const past = (...rows: readonly string[]) => ['Stick,Tested on,Result,Tested by', ...rows].join('\n')
+  const standing = async (id: string) => (await house.call('GET', `/v1/sticks/${id}`)).json
+
+  test('a day and a result are enough; the file twice changes nothing, and the past mails nobody', async () => {
+    for (const id of ['S-20', 'S-21']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
+    const before = owedOf(house)
+    const text = past('S-20,2024-05-14,passed,Ole Berg', 'S-20,2022-05-10,pass,', 'S-21,2024-05-14,failed,')
+    const checked = await imported(text, { kind: 'bench-tests' })
+    expect(checked.counts).toMatchObject({ added: 3, standing: { 'awaiting first test': 1, 'on hold': 1 } })
+    const { counts } = await imported(text, { kind: 'bench-tests', mode: 'apply' })
+    expect(counts).toMatchObject({ added: 3, faulty: 0 })
+    // the one that failed is told of once, to each reader, and no other
+    const told = house.table.items().filter(({ entity, cause }) => entity === 'notice' && cause === 'import')
+    expect(told).toHaveLength(owedOf(house).length - before.length)
+    const lines = told.flatMap((one) => one.lines as { readonly stickId: string }[])
+    expect(new Set(lines.map(({ stickId }) => stickId))).toEqual(new Set(['S-21']))
+    expect(await standing('S-20')).toMatchObject({
+      status: 'awaiting first test',
+      testedBefore: { on: '2024-05-14', passed: true, countsFrom: null },
+    })
+    expect((await standing('S-21')).holds).toMatchObject([{ code: 'failed-before' }])
+    expect((await imported(text, { kind: 'bench-tests', mode: 'apply' })).counts).toMatchObject({ added: 0, known: 3 })
+  })
+
+  test('what is no result, and a day to come, are told by row', async () => {
+    const { faults } = await imported(past('S-1,2024-05-14,maybe,', 'S-1,2031-05-14,yes,', 'S-404,2024-05-14,yes,'), {
+      kind: 'bench-tests',
+    })
+    expect(faults.map(({ row, field }) => [row, field])).toEqual([
+      [2, 'passed'],
+      [3, 'testedOn'],
+      [4, null],
+    ])
   })
 })

@@ -49,6 +49,7 @@ const inShort = { reason: overLimit, more: 2 }
 /** One of each, so that a hold added to the domain is missed here. */
 const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = {
   failedTest: [holdFor.failedTest(cause, inShort)],
+  failedBefore: [holdFor.failedBefore(cause)],
   failedExamination: [
     holdFor.failedExamination(cause, inShort, 'repair'),
     holdFor.failedExamination(cause, inShort, 'cleaning'),

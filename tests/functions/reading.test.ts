@@ -33,6 +33,7 @@ import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { allRecalls, openedWrites, recallOf, toSettle } from '../../functions/store/recalls.ts'
 import { recallsBinding } from '../../functions/store/recalls-binding.ts'
+import { beginToRefill } from '../../functions/store/refilled-mark.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
@@ -126,6 +127,7 @@ beforeAll(async () => {
   printed = (await issuePaperCode(organisationTable(house.table, demo), to, undefined))?.code ?? ''
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   await beginToFill(house.table, earlier, now)
+  await beginToRefill(organisation, { seal: 'sealed', now, isEmpty: async () => true })
   furnished = house.table.items()
 })
 beforeEach(silence)
@@ -304,6 +306,10 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   },
   feedback: 'is only written',
   'journal mark': 'is only written',
+  refilled: {
+    needs: 'seal',
+    alone: [({ organisation }) => beginToRefill(organisation, { seal: 'another', now, isEmpty: async () => false })],
+  },
   restored: { needs: 'backupAt', alone: [({ table }) => isMailPaused(table)] },
   'mail taken': { needs: 'takenAt', alone: [({ table }) => wasTakenSince(table, now)] },
   'marked address': {

@@ -85,8 +85,8 @@ describe('the boxes of the roster', () => {
   })
 
   test.each<[Who, string[], string[]]>([
-    ['owner', ['S-1', 'S-2', 'S-5'], ['Remind their crews', 'Move or issue']],
-    ['south manager', ['S-5'], ['Remind their crews', 'Move or issue']],
+    ['owner', ['S-1', 'S-2', 'S-5'], ['Remind their crews', 'Move or issue', 'Have past tests count']],
+    ['south manager', ['S-5'], ['Remind their crews', 'Move or issue', 'Have past tests count']],
     ['bench', ['S-1', 'S-2', 'S-5'], ['Move or issue']],
     ['crew', [], []],
   ])(

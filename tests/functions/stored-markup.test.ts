@@ -167,6 +167,12 @@ beforeAll(async () => {
   await done('PUT', '/v1/sticks/S-1', stick)
   for (const id of ['S-2', 'S-3', 'S-4', 'S-5']) await done('PUT', `/v1/sticks/${id}`, plainStick)
 
+  const before = { testedBy: ofStick('past-tests /testedBy'), instrumentId: ofStick('past-tests /instrumentId') }
+  const pastTest = { factId: randomUUID(), testedOn: '2025-05-14', passed: true, note: ofStick('past-tests /note') }
+  await done('POST', '/v1/sticks/S-1/past-tests', { ...pastTest, ...before })
+  const counting = { factId: randomUUID(), stickIds: ['S-1'], reason: written('POST /v1/past-tests/counts /reason') }
+  await call('POST', '/v1/past-tests/counts', counting, 'manager')
+  await done('POST', `/v1/proposals/${counting.factId}/approve`, {}, 'manager-2')
   await done('POST', '/v1/sticks/S-1/bench-tests', passing)
   const again = { factId: randomUUID(), reason: ofStick('bench-tests/{factId}/judgements /reason') }
   const instrumentChecks = [{ state: 'dry', when: 'after', openMicroamps: 0, checkMicroamps: 98 }]

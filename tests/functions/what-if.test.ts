@@ -89,7 +89,7 @@ test('every fault is named where it lies, with what would be right', async () =>
   expect(json.errors.map(({ pointer }: { pointer: string }) => pointer)).toEqual(['/fact/occurredOn', '/fact/days'])
   const unknown = await ask('wishes', {})
   expect(unknown.json.errors).toMatchObject([{ pointer: '/kind', came: 'wishes' }])
-  expect(unknown.json.errors[0].expected).toContain('bench-tests, corrective-steps')
+  expect(unknown.json.errors[0].expected).toContain('bench-tests, past-tests, corrective-steps')
   const move = await ask('moves', { occurredOn: '2026-03-10', to: { store: 'DEP-77' } })
   expect(move.json.errors).toMatchObject([{ pointer: '/fact/to/store', came: 'DEP-77' }])
 })

@@ -230,6 +230,7 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     plan: keys.plan('{plan}'),
     'depot plan': keys.depotPlan('{depot}', 'NEWEST'),
     'plan settings': { pk: keys.planSettings('{depot}'), sk: '{number}' },
+    refilled: keys.refilled(),
   }
 }
 

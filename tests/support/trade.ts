@@ -192,6 +192,15 @@ export const happened = {
     pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: ['2026-03-02#0001'] },
     judgement: { ...judgements[ending], ...(ending === 'pass' && withstoodAsNew(test) ? { asNew: true } : {}) },
   }),
+  testedBefore: (passed = true): Happening => ({
+    kind: 'tested before',
+    before: { factId: randomUUID(), testedOn: day('2026-03-02'), passed },
+  }),
+  /** two people, by `recordedFact`, say that the test from before counts that `history` recorded as number `seq` */
+  countedBefore: (seq: number): Happening => ({
+    kind: 'test before counted',
+    counting: { factId: randomUUID(), counts: factIdOf(seq), reason: 'its sheet lies in the tool room' },
+  }),
   /** the new judgement of the test that `history` recorded as number `seq` */
   judgedAgain: (seq: number, ending: Ending, instrumentChecks?: BenchTest['instrumentChecks']): Happening => ({
     kind: 'judged again',
@@ -279,6 +288,7 @@ export function recordedFact(
     clock: 'UTC',
     recordedAt,
     recordedBy: 'bench',
+    ...(happening.kind === 'test before counted' ? { approvedBy: 'manager-2' } : {}),
     ...happening,
   }
 }

@@ -34,6 +34,7 @@ export const acts: Readonly<Record<string, Load>> = {
   '/sticks/:id/facts/:factId/other-stick': async () => (await import('./correct.ts')).moveToOtherStick,
   '/sticks/:id/facts/:factId/replace': async () => (await import('./correct.ts')).replace,
   '/remind': async () => (await import('./remind.ts')).remindReaders,
+  '/count-before': async () => (await import('./count-before.ts')).countBefore,
   '/move': async () => (await import('./move.ts')).moveSticks,
   '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approveChange,
   '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).declineChange,

@@ -1,5 +1,6 @@
 /** The values of a fact as fields of a form, each as it was typed: what may have been typed wrong. */
 import type { BenchTest, Reading } from '../../../shared-domain/bench-test/bench-test.ts'
+import type { TestedBefore } from '../../../shared-domain/fact-bodies.ts'
 import { handedIn, type RecordedFact } from '../../../shared-domain/facts.ts'
 import { defectKinds, testReasons, useConditions } from '../../../shared-domain/words.ts'
 import { notFound } from '../../ground/errors.ts'
@@ -19,7 +20,8 @@ type Leaf = `/${string}`
 export function valueFields(fact: RecordedFact, beside: Beside): readonly Field[] {
   const body = handedIn(fact)
   if (body === null) throw notFound({ is: 'none: fact', fact: fact.factId })
-  return fact.kind === 'tested' ? testFields(fact.test, beside) : plainFields(fact, body, beside)
+  if (fact.kind === 'tested') return testFields(fact.test, beside)
+  return fact.kind === 'tested before' ? beforeFields(fact.before, beside) : plainFields(fact, body, beside)
 }
 
 function testFields(test: BenchTest, { wording }: Beside): readonly Field[] {
@@ -48,6 +50,18 @@ function testFields(test: BenchTest, { wording }: Beside): readonly Field[] {
     ...(test.wet?.readings ?? []).map((one, i) =>
       reading(`/replacement/wet/readings/${i}`, { ...one, state: 'wet' }, wording),
     ),
+  ]
+}
+
+function beforeFields(before: TestedBefore, { wording: { say } }: Beside): readonly Field[] {
+  return [
+    { name: '/replacement/testedOn', kind: 'date', label: say('day of it'), value: before.testedOn },
+    { name: '/replacement/at', kind: 'time', label: say('hour'), value: before.at ?? '', optional: true },
+    { name: '/replacement/passed', kind: 'yes', label: say('passed before box'), value: before.passed ? 'yes' : '' },
+    ...(before.testedBy === undefined ? [] : [plain('/replacement/testedBy', say('tested by'), before.testedBy)]),
+    ...(before.note === undefined
+      ? []
+      : [{ ...plain('/replacement/note', say('field note'), before.note), optional: true as const }]),
   ]
 }
 

@@ -205,6 +205,7 @@ export const forms = {
   'offer remind': 'Remind its crew',
   'offer release': 'Let it go back',
   'offer paper': 'The paper was looked at',
+  'offer count-before': 'Have its past test count',
   'offer remove': 'Take it out of service for good',
   'offer correct': 'Recorded wrongly?',
   'offer replace': 'A value was typed wrong',

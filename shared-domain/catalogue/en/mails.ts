@@ -41,6 +41,8 @@ export const mails = {
     '{$sticks :integer} sticks are on hold, since what they were tested by was wrong: do not use them',
   'subject return since correction':
     '{$sticks :integer} sticks are back in service: what they were tested by is put right',
+  'subject hold since import': '{$sticks :integer} sticks are on hold by records from before: do not use them',
+  'subject return since import': '{$sticks :integer} sticks are back in service by records from before',
   'subject hold since recall': '{$sticks :integer} sticks are recalled: do not use them',
   'subject return since recall': '{$sticks :integer} sticks are back in service',
   'subject recall, instrument': lines(
@@ -165,6 +167,8 @@ export const mails = {
   ),
   'since rules, one': 'The rules in force have changed. Nothing happened to the stick itself.',
   'since rules': 'The rules in force have changed. Nothing happened to the sticks themselves.',
+  'since import, one': 'Somebody brought in records from before. You are told once for all rows of their file.',
+  'since import': 'Somebody brought in records from before. You are told once for all rows of their file.',
   'since recall, one': 'A recall holds the stick. Nothing happened to the stick itself.',
   'since recall': 'A recall holds the sticks. Nothing happened to the sticks themselves.',
   'since correction, one':
@@ -333,6 +337,7 @@ export const mails = {
   'of crew': 'crew {$id}',
   'of person': 'person {$id}',
   'of stick': 'stick {$id}',
+  'of tests before': 'which past tests count, stick {$id} first',
   'of correction': 'the record of stick {$id}',
   'put right': 'A slip was put right: {$what :word of=what} recorded of {$on :date} was wrong.',
   'put right, belongs to': 'It belongs to stick {$stick}.',

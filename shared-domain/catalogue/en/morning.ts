@@ -55,6 +55,7 @@ export const morning = {
   chosen: 'Chosen',
   'with chosen': 'With the chosen sticks',
   'remind crews': 'Remind their crews',
+  'count before': 'Have past tests count',
   'move chosen': 'Move or issue',
   'choose all': 'Choose all of these',
   'choose none': 'Choose none',

@@ -63,6 +63,7 @@ export const refusing = {
     'Who tested this stick, or entered it since, does not approve that it is the same stick.',
   'not allowed: hand in the edition':
     'Who entered or approved what is to be corrected does not approve its correction.',
+  'not allowed: hand in the tests': 'Who did or recorded one of these tests does not approve that it counts.',
   'not allowed: hand in the slip':
     'Who did, recorded or approved what is to be corrected does not approve its correction.',
 
@@ -112,6 +113,10 @@ export const refusing = {
   'refused: stick of recall':
     'Stick {$stick} is still held by this recall: it is tested, removed, or named as not found.',
   'refused: more of recall': 'And {$sticks :integer} more sticks are still held by this recall.',
+  'refused: nothing to count': lines(
+    'Stick {$stick} has no test from before that could count: one that passed, with nothing against the stick and no',
+    'full test of this service since.',
+  ),
   'refused: other edition': 'The entry has got another edition since this was proposed: propose it anew.',
   'refused: changed since': lines(
     'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and',

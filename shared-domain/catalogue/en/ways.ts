@@ -18,6 +18,8 @@ export const loosenings = {
     'one {{1 test would be judged more mildly.}}',
     '* {{{$tests} tests would be judged more mildly.}}',
   ),
+  'counts before':
+    'Stick {$stick} would be due by its test of {$on :date}, which passed and of which nobody has readings.',
   'counts less': 'An earlier failure would no longer count toward its removal from service.',
   'ends hold': 'This hold would end:',
   'reads fitter': 'It would be {$becomes :word of=status} instead of {$was :word of=status}.',

@@ -210,6 +210,7 @@ export const formsInSpanish = {
   'offer remind': 'Recordarla a su cuadrilla',
   'offer release': 'Dejarla volver',
   'offer paper': 'Se miró el papel',
+  'offer count-before': 'Que cuente su prueba anterior',
   'offer remove': 'Retirarla para siempre',
   'offer correct': '¿Mal registrado?',
   'offer replace': 'Un valor se escribió mal',

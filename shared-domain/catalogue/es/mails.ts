@@ -46,6 +46,8 @@ export const mailsInSpanish = {
     '{$sticks :integer} pértigas están retenidas, porque aquello con que se probaron estaba mal: no las use',
   'subject return since correction':
     '{$sticks :integer} pértigas vuelven al servicio: se corrigió aquello con que se probaron',
+  'subject hold since import': '{$sticks :integer} pértigas están retenidas por registros anteriores: no las use',
+  'subject return since import': '{$sticks :integer} pértigas vuelven al servicio por registros anteriores',
   'subject hold since recall': '{$sticks :integer} pértigas están llamadas a revisión: no las use',
   'subject return since recall': '{$sticks :integer} pértigas vuelven al servicio',
   'subject recall, instrument': lines(
@@ -194,6 +196,9 @@ export const mailsInSpanish = {
   ),
   'since rules, one': 'Las reglas en vigor han cambiado. A la pértiga misma no le pasó nada.',
   'since rules': 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+  'since import, one':
+    'Alguien trajo registros anteriores. Se le avisa una sola vez por todas las filas de su archivo.',
+  'since import': 'Alguien trajo registros anteriores. Se le avisa una sola vez por todas las filas de su archivo.',
   'since recall, one': 'Una llamada a revisión retiene la pértiga. A la pértiga misma no le pasó nada.',
   'since recall': 'Una llamada a revisión retiene las pértigas. A las pértigas mismas no les pasó nada.',
   'since correction, one':
@@ -372,6 +377,7 @@ export const mailsInSpanish = {
   'of crew': 'la cuadrilla {$id}',
   'of person': 'la persona {$id}',
   'of stick': 'la pértiga {$id}',
+  'of tests before': 'qué pruebas anteriores cuentan, la pértiga {$id} primero',
   'of correction': 'el registro de la pértiga {$id}',
   'put right': 'Se corrigió un error: {$what :word of=what} que consta con fecha de {$on :date} estaba mal.',
   'put right, belongs to': 'Corresponde a la pértiga {$stick}.',

@@ -58,6 +58,7 @@ export const morningInSpanish = {
   chosen: 'Elegida',
   'with chosen': 'Con las pértigas elegidas',
   'remind crews': 'Recordar a sus cuadrillas',
+  'count before': 'Contar pruebas anteriores',
   'move chosen': 'Mover o entregar',
   'choose all': 'Elegir todas estas',
   'choose none': 'No elegir ninguna',

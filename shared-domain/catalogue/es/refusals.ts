@@ -64,6 +64,7 @@ export const refusingInSpanish = {
   'not allowed: hand in the proof':
     'Quien probó esta pértiga, o la inscribió después, no aprueba que sea la misma pértiga.',
   'not allowed: hand in the edition': 'Quien inscribió o aprobó lo que se va a corregir no aprueba su corrección.',
+  'not allowed: hand in the tests': 'Quien hizo o anotó una de estas pruebas no aprueba que cuente.',
   'not allowed: hand in the slip': 'Quien hizo, anotó o aprobó lo que se va a corregir no aprueba su corrección.',
 
   'none: stick': 'No hay ninguna pértiga {$stick}.',
@@ -112,6 +113,10 @@ export const refusingInSpanish = {
   'refused: stick of recall':
     'La pértiga {$stick} sigue retenida por esta llamada: se prueba, se retira, o se nombra como no encontrada.',
   'refused: more of recall': 'Y {$sticks :integer} pértigas más siguen retenidas por esta llamada.',
+  'refused: nothing to count': lines(
+    'La pértiga {$stick} no tiene una prueba anterior que pueda contar: una que haya pasado, sin nada en contra de la',
+    'pértiga y sin una prueba completa posterior en este servicio.',
+  ),
   'refused: other edition': 'La inscripción tiene otra edición desde que se propuso esto: propóngalo de nuevo.',
   'refused: changed since': lines(
     'Lo que esto retiraría ha cambiado desde que se propuso, así que no es lo que se le dijo: rechácelo y propóngalo',

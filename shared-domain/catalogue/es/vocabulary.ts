@@ -46,6 +46,8 @@ export const vocabulary = {
   what: {
     'the entry on the register': 'la inscripción en el registro',
     'the bench test': 'la prueba en banco',
+    'the test from before': 'la prueba anterior',
+    'the counting of a test from before': 'la decisión de que cuente una prueba anterior',
     'the work': 'el trabajo',
     'the use': 'el uso',
     'the report': 'el informe',

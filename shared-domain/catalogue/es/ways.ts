@@ -17,6 +17,8 @@ export const waysInSpanish = {
     'one {{1 prueba se juzgaría con menos rigor.}}',
     '* {{{$tests} pruebas se juzgarían con menos rigor.}}',
   ),
+  'counts before':
+    'La pértiga {$stick} se contaría desde su prueba del {$on :date}, que pasó y cuyas lecturas nadie tiene.',
   'counts less': 'Un fallo anterior ya no contaría para retirarla del servicio.',
   'ends hold': 'Terminaría esta retención:',
   'reads fitter': 'Estaría {$becomes :word of=status} en lugar de {$was :word of=status}.',

@@ -39,6 +39,21 @@ const named: { readonly [kind in Happening['kind']]: Happening } = {
       driedAndRepeated: { appearance: 'film', readings: [], note: 'dried by Vera' },
     },
   }),
+  'tested before': {
+    kind: 'tested before',
+    before: {
+      factId: occurred.factId,
+      testedOn: occurred.occurredOn,
+      passed: true,
+      testedBy: 'Vera',
+      instrumentId: 'the meter of Vera',
+      note: 'Vera had it',
+    },
+  },
+  'test before counted': {
+    kind: 'test before counted',
+    counting: { factId: occurred.factId, counts: occurred.factId, reason: 'Vera saw the paper' },
+  },
   'corrective step': { kind: 'corrective step', step: { ...occurred, kind: 'cleaned', by: 'Vera', note: 'so Vera' } },
   used: { kind: 'used', use: { ...occurred, days: 1, conditions: [], note: 'with Vera' } },
   'defect reported': { kind: 'defect reported', defect: { ...occurred, kind: 'tingle', note: 'Vera felt it' } },
@@ -220,6 +235,8 @@ describe('no text of somebody’s own is forgotten', () => {
   test.each<[Happening['kind'], string, z.ZodType]>([
     ['registered', 'stick', stick],
     ['tested', 'test', benchTest],
+    ['tested before', 'before', bodies.testedBefore],
+    ['test before counted', 'counting', bodies.countingBefore],
     ['corrective step', 'step', bodies.correctiveStep],
     ['used', 'use', bodies.use],
     ['defect reported', 'defect', bodies.defect],

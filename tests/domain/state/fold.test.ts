@@ -44,6 +44,8 @@ const happening: fc.Arbitrary<Happening> = fc.oneof(
       )
       .map((to) => happened.moved(to)),
   },
+  { weight: 1, arbitrary: fc.boolean().map((passed) => happened.testedBefore(passed)) },
+  { weight: 1, arbitrary: fc.integer({ min: 2, max: 12 }).map((seq) => happened.countedBefore(seq)) },
   { weight: 1, arbitrary: fc.constantFrom('a', 'b').map((reason) => happened.removed(reason)) },
   { weight: 1, arbitrary: fc.constantFrom(happened.restored(), happened.paperLookedAt()) },
   { weight: 1, arbitrary: fc.constantFrom('2028-01-05', '2028-02-09', undefined).map((on) => happened.labelled(on)) },

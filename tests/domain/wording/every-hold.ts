@@ -41,6 +41,7 @@ const everyRecalled = (['lot', 'order', 'instrument', 'finding', 'reading'] as c
  */
 export const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = {
   failedTest: inShort.map((what) => holdFor.failedTest(cause, what)),
+  failedBefore: [holdFor.failedBefore(cause)],
   failedExamination: inShort.flatMap((what) => mendings.map((by) => holdFor.failedExamination(cause, what, by))),
   notMended: mendings.map((by) => holdFor.notMended(cause, by)),
   unprovenTest: inShort.flatMap((what) =>

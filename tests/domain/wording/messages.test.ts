@@ -316,6 +316,10 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     en: ['2 March 2026, 1 day ago', '2 March 2026, 2 days ago'],
     es: ['2 de marzo de 2026, hace 1 día', '2 de marzo de 2026, hace 2 días'],
   },
+  'count before title': {
+    en: ['Have its past test count', 'Have the past tests of 2 sticks count'],
+    es: ['Que cuente su prueba anterior', 'Que cuenten las pruebas anteriores de 2 pértigas'],
+  },
   'confirm within': {
     en: [
       'The link opens a page with a button. If nobody confirms within 1 hour, the foreman or a manager is told. ' +

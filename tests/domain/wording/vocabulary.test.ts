@@ -45,7 +45,7 @@ type Wet = NonNullable<BenchTest['wet']>
 type Outcome = NonNullable<BenchTest['withstand']>[number]['outcome']
 type LineOrPhase = Extract<WithstandTest['voltage'], { readonly of: string }>['of']
 type When = BenchTest['instrumentChecks'][number]['when']
-type RegisterKind = Exclude<ProposalTold['kind'], 'stick' | 'correction'>
+type RegisterKind = Exclude<ProposalTold['kind'], 'stick' | 'correction' | 'tests before'>
 type Each<Word extends string> = { readonly [word in Word]: string }
 
 /** What the domain can record, kind by kind: a value without a word fails to compile here. */
