@@ -78,7 +78,7 @@ function goodAnswers(route: Route, operationId: string, named: NamedSchemas): ob
   if (route.method === 'GET') return { 200: good('As asked') }
   if (onlyAnswer[operationId] === 200) return { 200: good('Answered, or done') }
   if (onlyAnswer[operationId] === 201) return { 201: good('Newly made') }
-  if (onlyAnswer[operationId] === 202) return { 202: good('Taken; what is still to be done says its `state`') }
+  if (onlyAnswer[operationId] === 202) return { 202: good('Taken; nothing has changed yet') }
   const proposed = 'It would loosen, and waits for a second person; nothing has changed'
   return {
     201: good('Newly recorded'),

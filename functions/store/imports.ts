@@ -56,10 +56,12 @@ export async function keepImport(
   { table, keys }: OrganisationTable,
   { import: one, revision, goesOn }: Keeping,
 ): Promise<number | undefined> {
+  // an item that was read names the queue that it once waited in
+  const { queue: _, queueAt: __, ...own } = one as Import & { readonly queue?: unknown; readonly queueAt?: unknown }
   const item = {
     ...keys.import(one.id),
     entity: 'import' as const,
-    ...one,
+    ...own,
     revision: revision + 1,
     ...(goesOn === undefined ? {} : { queue: importsQueue, queueAt: goesOn.at }),
   }

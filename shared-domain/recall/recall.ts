@@ -4,6 +4,7 @@
  * evidence alone.
  */
 import { addSeconds, type CalendarDate, type Instant, localDateAt } from '../calendar.ts'
+import { canonical } from '../canonical.ts'
 import { fingerprint } from '../fingerprint.ts'
 import type { InstrumentError } from './error.ts'
 
@@ -83,7 +84,10 @@ export function goodAgainAfter(
     .sort()[0]
 }
 
-/** All recalls by one short name, which is another once any of them binds otherwise. */
+/**
+ * All recalls by one short name, which is another once any of them binds otherwise. The table gives back what it keeps
+ * with its fields in any order.
+ */
 export function nameOfRecalls(recalls: readonly Recall[]): string {
-  return recalls.length === 0 ? '' : fingerprint(JSON.stringify(recalls))
+  return recalls.length === 0 ? '' : fingerprint(canonical(recalls))
 }

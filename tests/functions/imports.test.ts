@@ -296,6 +296,8 @@ describe('page by page', () => {
       expect(house.table.items().find(({ sk }) => sk === id)).toMatchObject({ queue: 'SYSTEM#IMPORTS' })
     }
     expect(seen).toEqual([100, 200, 0, 100, 200, 250])
+    // done with, it waits in no queue
+    expect(house.table.items().find(({ sk }) => sk === id)).not.toHaveProperty('queue')
   })
 
   test('killed at every write, it takes no row twice', async () => {

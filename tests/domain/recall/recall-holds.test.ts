@@ -6,7 +6,13 @@ import { addDays, type Instant } from '../../../shared-domain/calendar.ts'
 import type { Happening } from '../../../shared-domain/facts.ts'
 import { withRecalls } from '../../../shared-domain/policy/rules.ts'
 import type { InstrumentError } from '../../../shared-domain/recall/error.ts'
-import { bindsFrom, goodAgainAfter, type Recall, type RecallCause } from '../../../shared-domain/recall/recall.ts'
+import {
+  bindsFrom,
+  goodAgainAfter,
+  nameOfRecalls,
+  type Recall,
+  type RecallCause,
+} from '../../../shared-domain/recall/recall.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
@@ -301,4 +307,11 @@ test('a use before the recall was recorded is none of an unfit stick, one after 
   }
   expect(unfit('14:59')).toEqual([])
   expect(unfit('15:00')).toEqual(['on hold'])
+})
+
+test('recalls have one name in whatever order the table gives back what they are made of', () => {
+  const cause = { instrumentId: 'INS-1', lastGoodOn: day('2026-01-05'), foundOutOn: day('2026-02-05'), error: null }
+  const at = '2026-02-05T15:00:00.000Z' as Instant
+  const turned = Object.fromEntries(Object.entries(cause).reverse()) as typeof cause
+  expect(nameOfRecalls([{ at, cause: turned, id: 'R-1' }])).toBe(nameOfRecalls([{ id: 'R-1', at, cause }]))
 })
