@@ -1,5 +1,6 @@
 /** The sentences of pages, in the language of whoever reads them. */
 
+import { bench, benchQueue } from '../../shared-domain/catalogue/en/bench.ts'
 import { charts } from '../../shared-domain/catalogue/en/charts.ts'
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
@@ -49,6 +50,8 @@ export const pageSentences = {
   ...device,
   ...proof,
   ...papers,
+  ...benchQueue,
+  ...bench,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -124,12 +127,13 @@ const speakers: Speakers<PageSentences> = {
 
 /** Pages of many sticks at once: files, recalls, charts and the year; and what is printed. */
 async function fleetWorkInSpanish() {
-  const [imports, recalls, charts, fleet, papers] = await Promise.all([
+  const [imports, recalls, charts, fleet, papers, bench] = await Promise.all([
     import('../../shared-domain/catalogue/es/imports.ts'),
     import('../../shared-domain/catalogue/es/recalls.ts'),
     import('../../shared-domain/catalogue/es/charts.ts'),
     import('../../shared-domain/catalogue/es/fleet.ts'),
     import('../../shared-domain/catalogue/es/papers.ts'),
+    import('../../shared-domain/catalogue/es/bench.ts'),
   ])
   return {
     ...imports.importsInSpanish,
@@ -137,6 +141,8 @@ async function fleetWorkInSpanish() {
     ...charts.chartsInSpanish,
     ...fleet.fleetInSpanish,
     ...papers.papersInSpanish,
+    ...bench.benchQueueInSpanish,
+    ...bench.benchInSpanish,
   }
 }
 

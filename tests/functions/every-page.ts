@@ -15,6 +15,8 @@ import { demo, furnish, type House, openHouse, restoredFrom, type Who } from './
 
 const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
+const { factId: _, testedOn: __, at: ___, ...asTakenDown } = passed
+const takenDown = JSON.stringify(asTakenDown)
 const errand = '{errand}'
 const feed = '{feed}'
 const recall = '{recall}'
@@ -156,7 +158,7 @@ const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
 /** Pages of the contract that are not there yet. */
-const toCome = ['/bench', '/plan']
+const toCome = ['/plan']
 
 /** Files that were sent: of one something is asked, and another is checked. */
 const asked = '20260302T150000000Z-0a0b0c0d'
@@ -183,6 +185,17 @@ const cells: readonly Cells[] = [
   ['GET /sticks/:id/label', 'record a label', ofStick, '/sticks/S-1/label', 'yes yes no yes no no none'],
   ['GET /sticks/:id/worksheet', 'record a test', ofStick, '/sticks/S-1/worksheet', 'yes yes no yes no no none'],
   ['GET /depots/:id/bench-list', 'record a test', ofStick, '/depots/DEP-1/bench-list', 'yes yes none yes no no none'],
+  ['GET /bench', 'record a test', aList, '/bench', 'yes yes nothing yes no no nothing'],
+  ['GET /bench', 'record a test', ofStick, '/bench?stick=s-1', 'on on on on no no nothing'],
+  ['GET /bench/:id', 'record a test', ofStick, '/bench/S-1', 'yes yes no yes no no none'],
+  [
+    'POST /bench/:id',
+    'record a test',
+    ofStick,
+    '/bench/S-1',
+    'yes yes no yes no no none',
+    { factId: randomUUID(), enteredAt: '2026-03-02T14:50:00.000Z', knows: passed.factId, test: takenDown },
+  ],
   ['GET /sticks/:id/say', 'report danger', ofStick, '/sticks/S-1/say', 'yes yes yes yes yes yes yes'],
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],
