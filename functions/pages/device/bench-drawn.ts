@@ -21,19 +21,19 @@ const written = (text: string, attributes: Readonly<Record<string, string | numb
   return made
 }
 
-/** The stick lies from 40 to 380 of 400 units, its working end with the nought on the left. */
-const [stickFrom, stickTo] = [40, 380]
+/** The stick lies from 40 to 290 of 300 units, its working end with the nought on the left. */
+const [stickFrom, stickTo] = [40, 290]
 
 export function placeDrawn({ fromMetres, toMetres, quarterTurn }: ReadingPlace, lengthMetres: number, label: string) {
   const x = (metres: number) => stickFrom + ((stickTo - stickFrom) * metres) / lengthMetres
   const side = drawn(
     'svg',
-    { viewBox: '0 0 400 64', class: 'side', 'aria-hidden': 'true' },
-    drawn('path', { d: `M${stickFrom} 26h${stickTo - stickFrom}v12h-${stickTo - stickFrom}z`, class: 'stick' }),
+    { viewBox: '0 0 300 64', class: 'side', 'aria-hidden': 'true' },
+    drawn('path', { d: `M${stickFrom} 15h${stickTo - stickFrom}v14h-${stickTo - stickFrom}z`, class: 'stick' }),
     // the working end: an eye, and the nought
-    drawn('path', { d: 'M40 32H28m0 0a9 9 0 1 0-18 0a9 9 0 1 0 18 0', class: 'hook' }),
+    drawn('path', { d: 'M40 22H28m0 0a9 9 0 1 0-18 0a9 9 0 1 0 18 0', class: 'hook' }),
     written('0', { x: stickFrom, y: 60, class: 'nought' }),
-    drawn('rect', { x: x(fromMetres), y: 18, width: x(toMetres) - x(fromMetres), height: 28, class: 'here' }),
+    drawn('rect', { x: x(fromMetres), y: 5, width: x(toMetres) - x(fromMetres), height: 34, class: 'here' }),
   )
   return element('div', { class: 'drawing', role: 'img', 'aria-label': label }, side, turnDrawn(quarterTurn))
 }

@@ -36,6 +36,7 @@ interface Run extends Omit<Begun, 'draft'> {
   readonly parts: { readonly [part in 'head' | 'nav' | 'body' | 'foot']: HTMLElement }
   draft: BenchDraft
   isSheetKept: boolean
+  isShown: boolean
   stagesShown: string
   /** the next try, while somebody has said that it is to be sent and there is no link */
   waits: ReturnType<typeof setInterval> | null
@@ -54,7 +55,7 @@ export function runEntry(at: HTMLElement, begun: Begun): void {
     parts.foot.textContent = trouble === null ? kept : say(trouble === 'full' ? 'bench device full' : 'bench not kept')
     at.dataset.kept = trouble === null ? draftMark(run.draft) : 'no'
   })
-  const run: Run = { ...begun, at, keeper, parts, isSheetKept: false, stagesShown: '', waits: null }
+  const run: Run = { ...begun, at, keeper, parts, isSheetKept: false, isShown: false, stagesShown: '', waits: null }
   parts.head.append(...toldAtFirst(run))
   at.replaceChildren(parts.head, parts.nav, parts.body, parts.foot)
   at.addEventListener('keydown', goOnByEnter)
@@ -131,7 +132,10 @@ function render(run: Run): void {
   }
   at.dataset.stage = stage
   const first = parts.body.querySelector<HTMLElement>('input:not(:disabled), select, textarea, button')
-  ;(first ?? title).focus()
+  ;(first ?? title).focus({ preventScroll: true })
+  // on a phone the place that is asked for and its field are seen together
+  if (run.isShown) parts.nav.scrollIntoView({ block: 'start' })
+  run.isShown = true
 }
 
 async function send(run: Run): Promise<void> {
