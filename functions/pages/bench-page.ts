@@ -17,8 +17,9 @@ import {
 import type { Asker } from '../questions/asker.ts'
 import { benchQueueFor, benchTaskFor, mostOffered } from '../questions/bench.ts'
 import { directoryFor } from '../questions/directory.ts'
+import { checkRole, notYours } from '../questions/rights.ts'
 import type { RosterRow } from '../questions/roster.ts'
-import { numberAsKnown } from '../questions/told-of.ts'
+import { stickCalled } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { stickPath } from './acts/parts.ts'
 import { documentOf } from './layout.ts'
@@ -29,10 +30,15 @@ const look = { here: 'at the bench', more: 'bench' } as const
 
 export const benchPathOf = (stickId: string) => `/bench/${encodeURIComponent(stickId)}`
 
-/** The number that was typed or scanned, as it is known; null where no stick has it. */
+/**
+ * The number that was typed or scanned, as it is known; null where no stick has it.
+ * @throws Refused where the stick is not the reader's
+ */
 export async function typedAtBench(asker: Asker, typed: string): Promise<string | null> {
-  const number = await numberAsKnown(asker, typed)
-  return (await asker.organisation.sticks.stored(number)) === undefined ? null : number
+  checkRole(asker.caller, 'record a test')
+  const found = await stickCalled(asker, typed)
+  if (found === 'not yours') throw notYours('stick')
+  return found === 'unknown' ? null : found.stickId
 }
 
 export async function benchQueuePage(asker: Asker, typed: string, wording: PageWording): Promise<WebDocument> {

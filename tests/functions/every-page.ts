@@ -185,8 +185,8 @@ const cells: readonly Cells[] = [
   ['GET /sticks/:id/label', 'record a label', ofStick, '/sticks/S-1/label', 'yes yes no yes no no none'],
   ['GET /sticks/:id/worksheet', 'record a test', ofStick, '/sticks/S-1/worksheet', 'yes yes no yes no no none'],
   ['GET /depots/:id/bench-list', 'record a test', ofStick, '/depots/DEP-1/bench-list', 'yes yes none yes no no none'],
-  ['GET /bench', 'record a test', aList, '/bench', 'yes yes nothing yes no no nothing'],
-  ['GET /bench', 'record a test', ofStick, '/bench?stick=s-1', 'on on on on no no nothing'],
+  ['GET /bench', 'record a test', aList, '/bench', 'yes yes yes yes no no yes'],
+  ['GET /bench', 'record a test', ofStick, '/bench?stick=s-1', 'on on no on no no yes'],
   ['GET /bench/:id', 'record a test', ofStick, '/bench/S-1', 'yes yes no yes no no none'],
   [
     'POST /bench/:id',
