@@ -147,6 +147,8 @@ const offered = [
     fits: ({ status, custody }) => (isDated(status) ? status !== 'in service' : isInHands(custody)),
   },
   { act: 'move', action: 'move a stick', fits: () => true },
+  { act: 'bench', action: 'record a test', fits: ({ status }) => !isOut(status) },
+  { act: 'step', action: 'record a step', fits: ({ status }) => !isOut(status) },
   {
     act: 'release',
     action: 'release a stick',
@@ -171,7 +173,8 @@ function actsOn(
   const at = encodeURIComponent(stickId)
   const acts = offered.filter(({ action, fits }) => mayAtAll(role, action) && fits(standing)).map(({ act }) => act)
   const links = [...acts, ...(handsOver ? (['hand-over'] as const) : [])].map((act) => {
-    const path = act === 'move' || act === 'remind' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
+    const elsewhere = { move: `/move?stick=${at}`, remind: `/remind?stick=${at}`, bench: `/bench/${at}` } as const
+    const path = act === 'move' || act === 'remind' || act === 'bench' ? elsewhere[act] : `/sticks/${at}/${act}`
     return html`<a href="${path}">${say(`offer ${act}`)}</a> `
   })
   return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`

@@ -254,6 +254,15 @@ const cells: readonly Cells[] = [
   ['POST /sticks/:id/use', 'record a use', ofStick, '/sticks/S-1/use', 'yes yes no yes yes no none', today],
   ['GET /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none'],
   ['POST /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none', today],
+  ['GET /sticks/:id/step', 'record a step', ofStick, '/sticks/S-1/step', 'yes yes no yes no no none'],
+  [
+    'POST /sticks/:id/step',
+    'record a step',
+    ofStick,
+    '/sticks/S-1/step',
+    'yes yes no yes no no none',
+    { ...today, '/at': '08:50', '/kind': 'cleaned', '/by': 'Ines Roth' },
+  ],
   ['GET /sticks/:id/remove', 'remove a stick', ofStick, '/sticks/S-1/remove', 'yes yes no no no no none'],
   [
     'POST /sticks/:id/remove',

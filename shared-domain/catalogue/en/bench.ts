@@ -22,6 +22,17 @@ export const benchQueue = {
     'Not all procedures or instruments are offered here, since there are more than {$most :integer}. The rest is taken',
     'through the API.',
   ),
+  'record step': 'What was done to stick {$stick}',
+  'step follows': lines(
+    'What was done outside a test. After a failure only this makes the next test count; waxing alone hides leakage and',
+    'clears nothing. Repair and refinishing need a full test before it goes back.',
+  ),
+  'step recorded': 'Recorded: stick {$stick}',
+  'step told': 'It is on record. Its page says how it stands now, and what it needs.',
+  'offer step': 'Cleaned, waxed, repaired',
+  'offer bench': 'Test it',
+  'what follows': 'What follows',
+  'offer bench again': 'Test it again',
 } as const
 
 /** Told by the script, link or no link. */

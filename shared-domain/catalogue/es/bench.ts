@@ -23,6 +23,17 @@ export const benchQueueInSpanish = {
     'Aquí no se ofrecen todos los procedimientos o instrumentos, pues hay más de {$most :integer}. Lo demás se recibe',
     'por la API.',
   ),
+  'record step': 'Qué se hizo a la pértiga {$stick}',
+  'step follows': lines(
+    'Lo que se hizo fuera de una prueba. Después de una falla solo esto hace que cuente la prueba siguiente; encerar',
+    'solo oculta la fuga y no levanta nada. La reparación y el acabado piden una prueba completa antes de que vuelva.',
+  ),
+  'step recorded': 'Registrado: pértiga {$stick}',
+  'step told': 'Queda registrado. Su página dice cómo está ahora y qué le falta.',
+  'offer step': 'Limpiada, encerada, reparada',
+  'offer bench': 'Probarla',
+  'what follows': 'Qué sigue',
+  'offer bench again': 'Probarla otra vez',
 } as const satisfies Translated<typeof queueInEnglish>
 
 export const benchInSpanish = {
