@@ -115,7 +115,22 @@ ${await benchMarkup(null, wording)}`
 
 /** Every value that a sentence of the script may have: the script puts them where their names stand. */
 const values = [
-  ...['asked', 'count', 'expected', 'from', 'last', 'left', 'limit', 'meant', 'name', 'of', 'on', 'open', 'percent'],
+  ...[
+    'appearance',
+    'asked',
+    'count',
+    'expected',
+    'from',
+    'last',
+    'left',
+    'limit',
+    'meant',
+    'name',
+    'of',
+    'on',
+    'open',
+    'percent',
+  ],
   ...['place', 'read', 'reads', 'section', 'stage', 'state', 'status', 'stick', 'to', 'turn', 'typed', 'usual'],
   ...['was', 'when'],
 ]

@@ -56,6 +56,10 @@ export interface TypedDefect {
   readonly open: boolean
 }
 
+/** How too much water lies on a stick. */
+export const tooWet = ['film', 'drip line'] as const
+export type TooWet = (typeof tooWet)[number]
+
 /** A row of a withstand test. */
 export interface TypedWithstand {
   readonly state: SurfaceState
@@ -90,6 +94,8 @@ export interface BenchDraft {
   readonly checks: Readonly<Record<string, string>>
   readonly readings: readonly TypedReading[]
   readonly withstand: readonly TypedWithstand[]
+  /** a first wet pass with too much water: kept, and not judged; null where there was none */
+  readonly dried: { readonly appearance: TooWet; readonly readings: readonly TypedReading[] } | null
   /** digits in the field that Enter has not taken yet */
   readonly typing: string
   /** the reading that is typed anew, and whether the one after it is gone on to; null while new ones are read */
@@ -112,8 +118,27 @@ export function beginDraft({ sheet, factId, now }: Beginning): BenchDraft {
     ...{ shape: 1, stickId: sheet.stickId, factId, by: sheet.who, byName: tester, begunAt: now, happenedAt: null },
     ...{ knows: sheet.newest?.factId ?? null, stage: 'examination', method: 'readings' },
     answers: { instrumentId, procedureId, reason, testedBy: tester },
-    ...{ defects: [], checks: {}, readings: [], withstand: [], typing: '', editing: null, elsewhere: '', meant: [] },
+    ...{
+      defects: [],
+      checks: {},
+      readings: [],
+      withstand: [],
+      dried: null,
+      typing: '',
+      editing: null,
+      elsewhere: '',
+      meant: [],
+    },
   }
+}
+
+/** The stick is dried and read wet once more; a test has one such pass at most. */
+export function driedOnce(draft: BenchDraft, appearance: TooWet): BenchDraft {
+  const [wet, others] = [true, false].map((isWet) => draft.readings.filter(({ state }) => (state === 'wet') === isWet))
+  if (draft.dried !== null || wet === undefined || others === undefined || wet.length === 0) return draft
+  const answers = { ...draft.answers, appearance: '' }
+  const anew = { typing: '', editing: null, elsewhere: '', stage: 'before wet' } as const
+  return { ...draft, ...anew, answers, readings: others, dried: { appearance, readings: wet } }
 }
 
 /** Only what reads as a draft is one: another build, or somebody else, may have written there too. */

@@ -117,11 +117,11 @@ export function lackingIn(draft: BenchDraft, sheet: BenchSheet): BenchLack[] {
 }
 
 function stopping(draft: BenchDraft, sheet: BenchSheet): Found[] {
-  const { answers, method, readings } = draft
+  const { answers, method, readings, dried } = draft
   const lacks = (name: BenchAnswer) => (answers[name] ?? '').trim() === ''
   const stage = 'examination'
   const rows = testOfDraft(draft, sheet).withstand ?? []
-  const isWetRead = method === 'readings' && readings.some(({ state }) => state === 'wet')
+  const isWetRead = method === 'readings' && (dried !== null || readings.some(({ state }) => state === 'wet'))
   return [
     ...when(lacks('instrumentId'), { is: 'no instrument', stage }),
     ...when(lacks('procedureId'), { is: 'no procedure', stage }),

@@ -18,21 +18,22 @@ const asReading = ({ section, quarterTurn, fromMetres, toMetres, typed, settled 
 type Wet = NonNullable<BenchTest['wet']>
 
 /** The measured part, for geometry and pictures. */
-export function measuredBy(draft: Pick<BenchDraft, 'readings' | 'answers'>): MeasuredSoFar {
+export function measuredBy(draft: Pick<BenchDraft, 'readings' | 'answers' | 'dried'>): MeasuredSoFar {
   const [dry, wet] = [readingsOf(draft, 'dry'), readingsOf(draft, 'wet')]
   return {
     ...(dry.length === 0 ? {} : { dry: { readings: dry } }),
-    ...(wet.length === 0 ? {} : { wet: wetOf(draft, wet) }),
+    ...(wet.length === 0 && draft.dried === null ? {} : { wet: wetOf(draft, wet) }),
   }
 }
 
-function wetOf({ answers }: Pick<BenchDraft, 'answers'>, readings: Reading[]): Wet {
+function wetOf({ answers, dried }: Pick<BenchDraft, 'answers' | 'dried'>, readings: Reading[]): Wet {
   const conductivity = figureTyped(answers.conductivity ?? '')
   return {
     water: (answers.water || undefined) as Wet['water'], // the form offers no other, and the service checks it
     ...(conductivity === null ? {} : { conductivityMicrosiemensPerCm: conductivity }),
     appearance: (answers.appearance || undefined) as Wet['appearance'], // as above
     readings,
+    ...(dried === null ? {} : { driedAndRepeated: { ...dried, readings: dried.readings.map(asReading) } }),
   }
 }
 

@@ -1,5 +1,5 @@
 /** Readings of one state: the place that is asked for, shown large, the field, and what is seen of it at once. */
-import { currentTyped, stateAt } from '../../../shared-domain/bench-entry/draft.ts'
+import { currentTyped, driedOnce, stateAt, tooWet } from '../../../shared-domain/bench-entry/draft.ts'
 import {
   entered,
   type FieldAsks,
@@ -76,6 +76,7 @@ function readingsOf(bench: Bench, state: SurfaceState, chosen: ChosenAtBench): H
     element('p', { class: 'hint', id: 'bench-keys' }, keys),
     fields.questions,
     fields.strips.element,
+    ...(state === 'wet' && draft().dried === null ? [tooMuchWater(bench)] : []),
     elsewhere(fields),
   ]
 }
@@ -142,6 +143,16 @@ function goBack(fields: Fields): void {
   input.value = ''
   refresh(fields)
   if (!input.disabled) input.focus()
+}
+
+/** Both passes stay on record; nothing is lost where nothing was read wet yet. */
+function tooMuchWater({ words, draft, show }: Bench): HTMLElement {
+  const { say, word } = words
+  const ways = tooWet.map((one) =>
+    button(say('bench dried', { appearance: word('appearance', one) }), () => show(driedOnce(draft(), one))),
+  )
+  const summary = element('summary', {}, say('bench too wet'))
+  return element('details', {}, summary, paragraph(say('bench too wet, do')), paragraph(...ways))
 }
 
 function elsewhere(fields: Fields): HTMLElement {

@@ -116,6 +116,12 @@ export const bench = {
   'bench read of': '{$read} read, {$left} to go',
   'bench all read': 'Every place is read.',
   'bench read anew': 'Read again: it says {$was} µA. Enter alone keeps it.',
+  'bench too wet': 'Too much water on it?',
+  'bench too wet, do': lines(
+    'Dry it and mist it again, once in a test. What was read wet so far stays on record and is not judged; all of it',
+    'is read again.',
+  ),
+  'bench dried': 'Dried: it lay as {$appearance}',
   'bench elsewhere': 'Read at another place',
   'bench elsewhere from': 'The span begins at, metres from the working end',
   'bench elsewhere hint':
@@ -187,7 +193,7 @@ export const bench = {
   'bench send': 'Send, and see the verdict',
   'bench sending': 'Sending …',
 
-  'bench begun': 'Begun {$when}. That is the hour of the test.',
+  'bench begun': 'Begun {$when}; that is the hour of the test.',
   'bench kept': 'Kept on this device with every digit.',
   'bench not kept': lines(
     'This browser keeps nothing for these pages: what you type is lost when the page is closed. Send before you leave',

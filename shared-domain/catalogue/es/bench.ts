@@ -116,6 +116,12 @@ export const benchInSpanish = {
   'bench read of': '{$read} leídas, faltan {$left}',
   'bench all read': 'Todos los lugares están leídos.',
   'bench read anew': 'Leer otra vez: dice {$was} µA. Entrar solo la conserva.',
+  'bench too wet': '¿Demasiada agua sobre ella?',
+  'bench too wet, do': lines(
+    'Séquela y rocíela otra vez, una vez por prueba. Lo leído en húmedo hasta ahora queda registrado y no se juzga;',
+    'todo se lee otra vez.',
+  ),
+  'bench dried': 'Secada: quedaba en {$appearance}',
   'bench elsewhere': 'Leer en otro lugar',
   'bench elsewhere from': 'El tramo empieza en, metros desde el extremo de trabajo',
   'bench elsewhere hint':
@@ -190,7 +196,7 @@ export const benchInSpanish = {
   'bench send': 'Enviar y ver el veredicto',
   'bench sending': 'Enviando …',
 
-  'bench begun': 'Empezada {$when}. Esa es la hora de la prueba.',
+  'bench begun': 'Empezada {$when}; esa es la hora de la prueba.',
   'bench kept': 'Guardada en este aparato con cada cifra.',
   'bench not kept': lines(
     'Este navegador no guarda nada de estas páginas: lo que escriba se pierde al cerrar la página. Envíe antes de',

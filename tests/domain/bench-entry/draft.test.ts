@@ -6,6 +6,7 @@ import {
   beginDraft,
   chosenAt,
   draftToSend,
+  driedOnce,
   figureTyped,
   isBenchDraft,
   stagesOf,
@@ -262,6 +263,23 @@ test('a withstand test is rows of voltage and seconds, and no readings', () => {
   expect(benchTest.safeParse(body).error).toBeUndefined()
   expect(body).toMatchObject({ withstand: [{ toMetres: 2.4, kilovolts: 600, seconds: 60 }], instrumentChecks: [] })
   expect(body.dry).toBeUndefined()
+})
+
+test('too much water: what was read wet stays on record, all of it is read again, and that once', () => {
+  const sheet = sheetOf()
+  const chosen = chosenOf(begun(sheet), sheet)
+  const first = readThrough({ ...examined(begun(sheet)), stage: 'dry' }, sheet, () => '4')
+  const over = entered({ ...first, stage: 'wet', typing: '25' }, chosen, true) ?? first
+  const dried = driedOnce(over, 'film')
+  expect([dried.stage, dried.readings.length, dried.answers.appearance]).toEqual(['before wet', 40, ''])
+  const again = { ...dried, stage: 'wet' as const, answers: { ...dried.answers, appearance: 'beads' } }
+  const whole = readThrough(again, sheet, () => '9')
+  const body = testOfDraft(whole, sheet)
+  expect(benchTest.safeParse(body).error).toBeUndefined()
+  expect(body.wet?.driedAndRepeated).toMatchObject({ appearance: 'film', readings: [{ leakageMicroamps: 25 }] })
+  expect(judge(body, chosen.by).verdict).toBe('pass')
+  expect(driedOnce(whole, 'film')).toBe(whole)
+  expect(driedOnce(first, 'film')).toBe(first)
 })
 
 test('the hour is that of beginning, put right by the service’s clock once', () => {
