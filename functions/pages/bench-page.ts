@@ -9,6 +9,7 @@ import { english } from '../../shared-domain/catalogue/en/language.ts'
 import {
   appearances,
   defectKinds,
+  demonstrationKinds,
   type Language,
   surfaceStates,
   testReasons,
@@ -149,6 +150,7 @@ async function benchMarkup(sheet: BenchTold['sheet'], wording: PageWording): Pro
     appearance: inWords('appearance', appearances),
     outcome: inWords('outcome', outcomes),
     state: inWords('state', surfaceStates),
+    demonstration: inWords('demonstration', demonstrationKinds),
   }
   const spoken = language === 'es' ? (await import('../../shared-domain/catalogue/es/language.ts')).spanish : english
   const { locale, unitNames, until } = spoken

@@ -37,9 +37,10 @@ export async function benchTaskFor(asker: Asker, stickId: string, tester: string
   const entry = registrationOn(stored.state, today)?.stick
   if (entry === undefined) throw notFound({ is: 'none: stick', stick: stickId })
   const { registers } = asker.organisation
-  const [allProcedures, allInstruments] = await Promise.all([
+  const [allProcedures, allInstruments, demonstrations] = await Promise.all([
     registers.allInForce('procedure', today),
     registers.allInForce('instrument', today),
+    registers.allInForce('demonstration', today),
   ])
   const [procedureId, instrumentId] = [last?.fact.test.procedureId, last?.fact.test.instrumentId]
   const procedures = offered(proceduresFor(stickId, allProcedures), procedureId)
@@ -47,6 +48,7 @@ export async function benchTaskFor(asker: Asker, stickId: string, tester: string
   const { organisation, caller } = asker
   const sheet: BenchSheet = {
     ...{ shape: 1, stickId, stick: entry, today, procedures, instruments },
+    demonstrations: demonstrations.slice(0, mostOffered).map(({ id, body: { kind } }) => ({ id, kind })),
     newest: newestIn(facts),
     earlier: compared(earlierTests(facts)),
     begins: {
@@ -57,7 +59,8 @@ export async function benchTaskFor(asker: Asker, stickId: string, tester: string
     },
     who: { organisation: organisation.name, person: caller.personId },
   }
-  const isCut = allInstruments.length > mostOffered || allProcedures.length > mostOffered
+  const isCut =
+    allInstruments.length > mostOffered || [allProcedures, demonstrations].some(({ length }) => length > mostOffered)
   return { known, sheet, isCut }
 }
 

@@ -26,6 +26,7 @@ export const benchAnswers = [
   'instrumentId',
   'procedureId',
   'reason',
+  'demonstrationId',
   'testedBy',
   'gloss',
   'cleaned',

@@ -4,7 +4,7 @@ import type { JudgedBy } from '../bench-test/judge.ts'
 import type { AtTheBench } from '../bench-test/next-place.ts'
 import type { CalendarDate } from '../calendar.ts'
 import type { DevicePerson } from '../device/waiting-report.ts'
-import type { Instrument, Procedure, Stick } from '../registers.ts'
+import type { Demonstration, Instrument, Procedure, Stick } from '../registers.ts'
 import type { testReasons } from '../words.ts'
 
 export interface NewestTest {
@@ -28,6 +28,8 @@ export interface BenchSheet {
   readonly today: CalendarDate
   readonly procedures: readonly Named<Procedure>[]
   readonly instruments: readonly Named<Instrument>[]
+  /** what the employer demonstrated, on which a test may rely */
+  readonly demonstrations: readonly { readonly id: string; readonly kind: Demonstration['kind'] }[]
   /** the stick's newest test, by which it is seen whether somebody recorded another meanwhile; null before the first */
   readonly newest: NewestTest | null
   /** tests on record that prove something and have readings, the newest first: slips are found beside them */

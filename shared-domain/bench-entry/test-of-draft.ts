@@ -98,6 +98,7 @@ export function bodyOfDraft(draft: BenchDraft): TestBody {
     waxed: answers.waxed === 'yes',
     ...(celsius === null || humidity === null ? {} : { ambient: { celsius, relativeHumidityPercent: humidity } }),
     ...(method === 'withstand' ? { withstand: withstandOf(draft) } : measuredBy(draft)),
+    ...(answers.demonstrationId ? { demonstrationId: answers.demonstrationId } : {}),
     ...(note === '' ? {} : { note }),
   }
 }

@@ -5,7 +5,7 @@ import type { UnitSystem } from '../words.ts'
 import type { BenchSheet } from './sheet.ts'
 
 /** Words of bodies that are chosen among, or named. */
-export type BenchChoice = 'reason' | 'defect' | 'water' | 'appearance' | 'outcome' | 'state'
+export type BenchChoice = 'reason' | 'defect' | 'water' | 'appearance' | 'outcome' | 'state' | 'demonstration'
 
 export interface BenchTold {
   /** null on the page that opens without a link */

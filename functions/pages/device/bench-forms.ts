@@ -43,6 +43,7 @@ export function examination(bench: Bench): HTMLElement[] {
     ),
     choiceField(answerOf(bench, 'procedureId', say('bench procedure')), named(sheet.procedures, titleOf), choose),
     choiceField(answerOf(bench, 'reason', say('bench reason')), options.reason, choose),
+    ...demonstrated(bench),
     textField(answerOf(bench, 'testedBy', say('bench tester')), 'line'),
     pickField(method, [
       ['readings', say('bench method readings')],
@@ -58,6 +59,15 @@ export function examination(bench: Bench): HTMLElement[] {
     air(bench),
     textField(answerOf(bench, 'note', `${say('bench note')} (${say('bench may stay empty')})`), 'text'),
   ]
+}
+
+/** Asked only where the employer has demonstrated something. */
+function demonstrated(bench: Bench): HTMLElement[] {
+  const { say, word } = bench.words
+  const { demonstrations } = bench.sheet
+  if (demonstrations.length === 0) return []
+  const all = demonstrations.map(({ id, kind }) => [id, `${id}: ${word('demonstration', kind)}`] as const)
+  return [choiceField(answerOf(bench, 'demonstrationId', say('bench demonstration')), all, say('bench on none'))]
 }
 
 function air(bench: Bench): HTMLElement {

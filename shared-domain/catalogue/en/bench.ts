@@ -54,6 +54,8 @@ export const bench = {
   'bench instrument': 'Instrument',
   'bench procedure': 'Procedure',
   'bench reason': 'Why it is tested',
+  'bench demonstration': 'Demonstration that the test relies on',
+  'bench on none': 'On none',
   'bench tester': 'Tested by',
   'bench cleaned': 'Cleaned before the readings',
   'bench waxed': 'Waxed or coated before the readings',

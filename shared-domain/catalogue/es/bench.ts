@@ -54,6 +54,8 @@ export const benchInSpanish = {
   'bench instrument': 'Instrumento',
   'bench procedure': 'Procedimiento',
   'bench reason': 'Por qué se prueba',
+  'bench demonstration': 'Demostración en que se apoya la prueba',
+  'bench on none': 'En ninguna',
   'bench tester': 'Probada por',
   'bench cleaned': 'Se limpió antes de las lecturas',
   'bench waxed': 'Se enceró o recubrió antes de las lecturas',

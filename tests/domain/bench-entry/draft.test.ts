@@ -35,6 +35,7 @@ const sheetOf = (over: Partial<BenchSheet> = {}): BenchSheet => ({
   today: day('2026-03-02'),
   procedures: [{ id: 'PRC-1', body: procedureOf() }],
   instruments: [{ id: 'INS-1', body: anInstrument }],
+  demonstrations: [],
   newest: null,
   earlier: [],
   begins: { instrumentId: 'INS-1', procedureId: 'PRC-1', reason: 'periodic', tester: 'Ines Roth' },
@@ -263,6 +264,15 @@ test('a withstand test is rows of voltage and seconds, and no readings', () => {
   expect(benchTest.safeParse(body).error).toBeUndefined()
   expect(body).toMatchObject({ withstand: [{ toMetres: 2.4, kilovolts: 600, seconds: 60 }], instrumentChecks: [] })
   expect(body.dry).toBeUndefined()
+})
+
+test('an examination alone names the demonstration that it relies on, and nothing is measured', () => {
+  const sheet = sheetOf({ demonstrations: [{ id: 'DEM-1', kind: 'examination alone' }] })
+  const draft = examined(begun(sheet))
+  const alone = { ...draft, checks: {}, answers: { ...draft.answers, demonstrationId: 'DEM-1' } }
+  const body = testOfDraft(alone, sheet)
+  expect(benchTest.safeParse(body).error).toBeUndefined()
+  expect([body.demonstrationId, body.dry, body.wet, body.withstand]).toEqual(['DEM-1', undefined, undefined, undefined])
 })
 
 test('too much water: what was read wet stays on record, all of it is read again, and that once', () => {
