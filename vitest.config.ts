@@ -76,7 +76,7 @@ const longest = [
  * too; `tests/README.md` says which.
  */
 const inTurn = [
-  ['browser/walk', 'browser/first-week', 'browser/pages'],
+  ['browser/walk', 'browser/first-week', 'browser/pages', 'browser/bench'],
   ['browser/every-page', 'browser/paper', 'browser/roster', 'browser/recall', 'browser/plan', 'browser/imports'],
   ['journeys/asked-reminder', 'journeys/reminders', 'journeys/undelivered'],
   ['journeys/accounts', 'journeys/leavers', 'journeys/invitations'],

@@ -148,7 +148,7 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
  * browsers keep for long what has it in its address.
  */
 async function bundleDevice(source: string, folder: string): Promise<void> {
-  const entryPoints = globSync(join(source, '{page,worker}.ts'))
+  const entryPoints = globSync(join(source, '{page,worker,bench}.ts'))
   if (entryPoints.length === 0) return
   await build({
     entryPoints,

@@ -17,11 +17,15 @@ function built(name: string): string | null {
 /** The name of the build, which changes with anything in it; null where nothing was built. */
 export const deviceBuild = built('build')
 
-/** Read when somebody asks for it. */
-export const deviceScript = (name: 'page' | 'worker'): string | null => built(`${name}.js`)
+/** The script of all pages, that of the bench beside it, and the worker. */
+export type DeviceScript = 'page' | 'bench' | 'worker'
 
-export function appIn(language: Language): WebApp | undefined {
+/** Read when somebody asks for it. */
+export const deviceScript = (name: DeviceScript): string | null => built(`${name}.js`)
+
+export function appIn(language: Language, more?: 'bench'): WebApp | undefined {
   if (deviceBuild === null) return undefined
   const at = `/device/${deviceBuild}`
-  return { script: `${at}/page.js`, manifest: `${at}/app.${language}.webmanifest`, icon: `${at}/icon.svg` }
+  const further = more === undefined ? {} : { furtherScript: `${at}/${more}.js` }
+  return { script: `${at}/page.js`, ...further, manifest: `${at}/app.${language}.webmanifest`, icon: `${at}/icon.svg` }
 }

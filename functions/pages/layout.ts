@@ -27,12 +27,23 @@ function sheetsWith(name: Content['more']): string {
 interface Content {
   readonly title: string
   readonly main: Markup
-  readonly here?: 'our sticks' | 'roster' | 'outlook' | 'notices' | 'instruments' | 'recalls' | 'changes' | 'registers'
+  readonly here?:
+    | 'our sticks'
+    | 'at the bench'
+    | 'roster'
+    | 'outlook'
+    | 'notices'
+    | 'instruments'
+    | 'recalls'
+    | 'changes'
+    | 'registers'
   /** a sheet of its own */
-  readonly more?: 'crew' | 'imports' | 'plan'
+  readonly more?: 'crew' | 'imports' | 'plan' | 'bench'
+  /** a script of its own */
+  readonly script?: 'bench'
 }
 
-export function documentOf({ title, main, here, more }: Content, wording: FirstWording): WebDocument {
+export function documentOf({ title, main, here, more, script }: Content, wording: FirstWording): WebDocument {
   const { say, language } = wording
   const body = (who?: Who) => html`<a class="skip" href="#main">${say('to the content')}</a>
 <header><a class="name" href="/">Quarterturn</a><span>${say('what this is')}</span>
@@ -42,7 +53,7 @@ ${main}
 </main>
 <footer><p>${say('safety')}</p></footer>
 ${deviceMarkup(who, wording)}`
-  return { language, title, stylesheet: sheetsWith(more), app: appIn(language), body }
+  return { language, title, stylesheet: sheetsWith(more), app: appIn(language, script), body }
 }
 
 /** Lists that the reader may read, who the reader is, and the way out. */
@@ -52,6 +63,7 @@ function navigation(who: Who, here: Content['here'], { say }: FirstWording): Mar
   const { name, organisation, role } = who
   return html`<nav aria-label="${say('lists')}">
 ${role === 'crew' ? link('/crew', 'our sticks') : ''}
+${mayAtAll(role, 'record a test') ? link('/bench', 'at the bench') : ''}
 ${link('/roster', 'roster')}${link('/outlook', 'outlook')}${link('/notices', 'notices')}
 ${mayAtAll(role, 'read instruments') ? link('/instruments', 'instruments') : ''}
 ${mayAtAll(role, 'read recalls') ? link('/recalls', 'recalls') : ''}

@@ -76,6 +76,7 @@ export function buildPages(parts: PagesParts): Hono {
   addCrew(site)
   addSticks(site)
   addPapers(site, parts)
+  addBench(site, parts)
   addLooks(site, parts)
   addRecalls(site)
   addDevice(app, visits, times)
@@ -83,13 +84,9 @@ export function buildPages(parts: PagesParts): Hono {
   addPlan(site, parts)
   for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock, shares, uploads })
   // of what is not built yet nobody is told more than of what will never be
-  for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
   addFailures(site)
   return app
 }
-
-/** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
-const toCome = ['/bench']
 
 /** What all pages are added to. */
 interface Site {
@@ -223,6 +220,32 @@ function addSticks(site: Site): void {
     const at = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
     return (await import('./test-page.ts')).testPage(by, at, wording)
   })
+}
+
+/** Tests are taken down on a device, and recorded by the request that records them. */
+function addBench(site: Site, parts: PagesParts): void {
+  const pages = () => import('./bench-page.ts')
+  site.app.get('/bench', (context) =>
+    signedIn(site, context, async ({ asker, who, wholly }) => {
+      const { benchPathOf, benchQueuePage, typedAtBench } = await pages()
+      const typed = (context.req.query('stick') ?? '').trim()
+      const number = isName(typed) ? await typedAtBench(asker, typed) : null
+      if (number !== null) return context.redirect(benchPathOf(number), 303)
+      return webPage(await benchQueuePage(asker, typed, await wholly()), { who })
+    }),
+  )
+  site.app.get('/bench/:id', (context) =>
+    signedIn(site, context, async ({ asker, who, wholly }) => {
+      const asked = { stickId: nameFrom(context, 'id'), name: who.name }
+      return webPage(await (await pages()).benchEntryPage(asker, asked, await wholly()), { who })
+    }),
+  )
+  const acting = actingBy(parts)
+  site.app.post('/bench/:id', (context) =>
+    signedIn(site, context, async (visit) =>
+      (await import('./bench-acts.ts')).recordFromBench(await acting(context, visit), context),
+    ),
+  )
 }
 
 /** Papers: all that makes them is loaded with the first. */

@@ -149,6 +149,8 @@ const offered = [
     fits: ({ status, custody }) => (isDated(status) ? status !== 'in service' : isInHands(custody)),
   },
   { act: 'move', action: 'move a stick', fits: () => true },
+  { act: 'bench', action: 'record a test', fits: ({ status }) => !isOut(status) },
+  { act: 'step', action: 'record a step', fits: ({ status }) => !isOut(status) },
   {
     act: 'release',
     action: 'release a stick',
@@ -182,8 +184,13 @@ function actsOn(
   const at = encodeURIComponent(stickId)
   const acts = offered.filter(({ action, fits }) => mayAtAll(role, action) && fits(standing)).map(({ act }) => act)
   const links = [...acts, ...(handsOver ? (['hand-over'] as const) : [])].map((act) => {
-    const path =
-      act === 'move' || act === 'remind' || act === 'count-before' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
+    const elsewhere = {
+      move: `/move?stick=${at}`,
+      remind: `/remind?stick=${at}`,
+      'count-before': `/count-before?stick=${at}`,
+      bench: `/bench/${at}`,
+    } as const
+    const path = act in elsewhere ? elsewhere[act as keyof typeof elsewhere] : `/sticks/${at}/${act}`
     return html`<a href="${path}">${say(`offer ${act}`)}</a> `
   })
   return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`

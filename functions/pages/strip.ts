@@ -2,27 +2,11 @@
 import { html, raw } from 'hono/html'
 import type { Cell, Mark, Strip, Turn } from '../../shared-domain/bench-test/strip.ts'
 import type { Markup } from '../web/web-page.ts'
+import { classOf, drawnAt, inDrawingOrder, shadeOf, shapeOfMark } from './strip-shapes.ts'
 import type { PageWording } from './wording.ts'
 import { capital } from './words.ts'
 
 type Say = PageWording['say']
-
-interface Shape {
-  /** a path on a square of 20 */
-  readonly d: string
-  readonly isFull?: true
-}
-
-/** The shape of a mark, so that nobody has to tell shades apart; what conforms has none. */
-export const shapeOfMark: { readonly [mark in Mark]: Shape | null } = {
-  conforms: null,
-  'over limit': { d: 'M10 2 19 18H1z', isFull: true },
-  'in guard band': { d: 'M10 3 18 17H2z' },
-  'not settled': { d: 'M2 12c3-8 5-8 8 0s5 8 8 0' },
-  'no limit': { d: 'M3 10a7 7 0 1 0 14 0a7 7 0 1 0-14 0M5 15 15 5' },
-  'not read': { d: 'm4 4 12 12M16 4 4 16' },
-  'overlap too small': { d: 'M7 2v16M13 2v16' },
-}
 
 const shape = (mark: Mark) => {
   const one = shapeOfMark[mark]
@@ -50,46 +34,18 @@ export function limitOfStrip({ limitMicroamps: limit, section }: Strip, say: Say
 }
 
 function band({ quarterTurn, cells }: Turn, strip: Strip): Markup {
-  // what lies over its neighbours is drawn after them
-  const order = [...cells.keys()].sort((a, b) => Number(isNarrow(cells[a])) - Number(isNarrow(cells[b])))
-  const shown = order.map((i) => mark(cells, i, strip))
+  const shown = inDrawingOrder(cells).map((i) => mark(cells, i, strip))
   return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><svg class="band">${shown}</svg></div>`
 }
 
-const isNarrow = (cell: Cell | undefined) => cell?.mark === 'overlap too small'
-
-/**
- * Readings overlap: each is drawn to the middle of what it shares with its neighbours. Places are attributes, since the
- * page takes no style but that of its stylesheet.
- */
+/** Places are attributes, since the page takes no style but that of its stylesheet. */
 function mark(cells: readonly Cell[], i: number, strip: Strip): Markup | string {
-  const cell = cells[i]
-  if (cell === undefined) return ''
-  const left = middle(cells[i - 1]?.toMetres, cell.fromMetres)
-  const right = middle(cells[i + 1]?.fromMetres, cell.toMetres)
-  const width = percent(Math.max(0.004, right - left), strip)
-  return html`<foreignObject x="${percent(left, strip)}" width="${width}" height="100%">
-<i class="${classOf(cell.mark)} ${shadeOf(shareOf(cell, strip))}">${shape(cell.mark)}</i></foreignObject>`
+  const drawn = drawnAt(cells, i, strip)
+  if (drawn === null) return ''
+  const { x, width, look, mark: of } = drawn
+  return html`<foreignObject x="${x}" width="${width}" height="100%">
+<i class="${look}">${shape(of)}</i></foreignObject>`
 }
-
-export function middle(neighbour: number | undefined, own: number): number {
-  return neighbour === undefined ? own : (neighbour + own) / 2
-}
-
-function percent(metres: number, { lengthMetres }: Strip): string {
-  return `${Math.round((metres / lengthMetres) * 10_000) / 100}%`
-}
-
-/** The stylesheet has a shade for each twentieth of the limit. */
-const shadeOf = (share: number) => `shade-${Math.round(share * 20)}`
-
-/** How much of its limit a reading takes, for its shade; 1 is the limit. */
-export function shareOf({ leakageMicroamps }: Cell, { limitMicroamps }: Strip): number {
-  if (leakageMicroamps === null || limitMicroamps === null) return 0
-  return Math.min(1, leakageMicroamps / limitMicroamps)
-}
-
-const classOf = (mark: Mark) => mark.replaceAll(' ', '-')
 
 function axis({ lengthMetres }: Strip, say: Say): Markup {
   const steps = [0, 0.25, 0.5, 0.75, 1].map((share) => Math.round(lengthMetres * share * 100) / 100)

@@ -5,11 +5,13 @@
 import { html } from 'hono/html'
 import type { Analysis } from '../../shared-domain/bench-test/analysis.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
+import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { orderOn, toOrder } from '../../shared-domain/state/order.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
+import type { Role } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -31,19 +33,28 @@ export async function testPage(asker: Asker, { stickId, factId }: Asked, wording
   const [known, directory] = await Promise.all([testFor(asker, stickId, factId), directoryFor(asker)])
   const place = depotNameOf(known.stick.depotId, namesIn(directory))
   return documentOf(
-    { title: wording.say('test title', { stick: stickId }), main: body(known, place, wording) },
+    {
+      title: wording.say('test title', { stick: stickId }),
+      main: body({ known, place, role: asker.caller.role }, wording),
+    },
     wording,
   )
 }
 
-function body(known: TestOfStick, place: string | null, wording: PageWording): Markup {
+interface Shown {
+  readonly known: TestOfStick
+  readonly place: string | null
+  readonly role: Role
+}
+
+function body({ known, place, role }: Shown, wording: PageWording): Markup {
   const { test: found, standing, zone } = known
   const { stickId } = known.stick
   const { say } = wording
   return html`<h1>${say('test of stick', { stick: stickId, on: found.fact.occurredOn })}</h1>
 ${standsToday(known, place, wording)}
 <p><a href="/sticks/${encodeURIComponent(stickId)}">${say('to the stick', { stick: stickId })}</a></p>
-${certificateLink(known, say)}
+${whatFollows(known, role, say)}
 ${found.corrected === undefined ? newerTest(known, say) : wasSlip(found, zone, wording)}
 <h2>${say('what was found')}</h2>
 ${verdictLine(found, standing, wording)}
@@ -52,6 +63,36 @@ ${earlierVerdicts(found, zone, wording)}
 ${survey(found.analysis, wording)}
 <h2>${say('how it was done')}</h2>
 ${testRecord(found, zone, wording)}`
+}
+
+/** Papers and acts that follow from how the stick stands now, for whoever may do them. */
+const following = [
+  { path: 'tag', says: 'offer tag', action: 'read a stick', fits: ({ status }) => !mayBeUsed(status) },
+  { path: 'label', says: 'offer label', action: 'record a label', fits: ({ status }) => mayBeUsed(status) },
+  { path: 'step', says: 'offer step', action: 'record a step', fits: ({ status }) => status === 'on hold' },
+  {
+    path: 'release',
+    says: 'offer release',
+    action: 'release a stick',
+    fits: ({ holds }) => holds.some(({ code }) => code === 'release-awaited'),
+  },
+] as const satisfies readonly {
+  readonly path: string
+  readonly says: string
+  readonly action: Action
+  readonly fits: (standing: Standing) => boolean
+}[]
+
+function whatFollows(known: TestOfStick, role: Role, say: PageWording['say']): Markup {
+  const { stick, standing } = known
+  const at = encodeURIComponent(stick.stickId)
+  const offered = following.filter(({ action, fits }) => mayAtAll(role, action) && fits(standing))
+  const isOut = standing.status === 'scrapped' || standing.status === 'removed from service'
+  const again = html`<p><a href="/bench/${at}">${say('offer bench again')}</a></p>`
+  return html`<h2>${say('what follows')}</h2>
+${certificateLink(known, say)}
+${offered.map(({ path, says }) => html`<p><a href="/sticks/${at}/${path}">${say(says)}</a></p>`)}
+${mayAtAll(role, 'record a test') && !isOut ? again : ''}`
 }
 
 function certificateLink(

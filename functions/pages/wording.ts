@@ -1,5 +1,6 @@
 /** The sentences of pages, in the language of whoever reads them. */
 
+import { bench, benchQueue } from '../../shared-domain/catalogue/en/bench.ts'
 import { charts } from '../../shared-domain/catalogue/en/charts.ts'
 import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { fleet } from '../../shared-domain/catalogue/en/fleet.ts'
@@ -51,6 +52,8 @@ export const pageSentences = {
   ...proof,
   ...papers,
   ...plan,
+  ...benchQueue,
+  ...bench,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -126,13 +129,14 @@ const speakers: Speakers<PageSentences> = {
 
 /** Pages of many sticks at once: files, recalls, charts, the year and plans; and what is printed. */
 async function fleetWorkInSpanish() {
-  const [imports, recalls, charts, fleet, papers, plan] = await Promise.all([
+  const [imports, recalls, charts, fleet, papers, plan, bench] = await Promise.all([
     import('../../shared-domain/catalogue/es/imports.ts'),
     import('../../shared-domain/catalogue/es/recalls.ts'),
     import('../../shared-domain/catalogue/es/charts.ts'),
     import('../../shared-domain/catalogue/es/fleet.ts'),
     import('../../shared-domain/catalogue/es/papers.ts'),
     import('../../shared-domain/catalogue/es/plan.ts'),
+    import('../../shared-domain/catalogue/es/bench.ts'),
   ])
   return {
     ...imports.importsInSpanish,
@@ -141,6 +145,8 @@ async function fleetWorkInSpanish() {
     ...fleet.fleetInSpanish,
     ...papers.papersInSpanish,
     ...plan.planInSpanish,
+    ...bench.benchQueueInSpanish,
+    ...bench.benchInSpanish,
   }
 }
 

@@ -20,6 +20,8 @@ export interface WebDocument {
 /** Addresses of ours. */
 export interface WebApp {
   readonly script: string
+  /** that of the page itself, where it has one */
+  readonly furtherScript?: string
   readonly manifest: string
   readonly icon: string
 }
@@ -69,9 +71,13 @@ ${body(who)}
 </html>`
 }
 
-const appMarkup = ({ script, manifest, icon }: WebApp, nonce: string) => html`<link rel="icon" href="${icon}">
+const appMarkup = (
+  { script, furtherScript, manifest, icon }: WebApp,
+  nonce: string,
+) => html`<link rel="icon" href="${icon}">
 <link rel="manifest" href="${manifest}">
-<script nonce="${nonce}" src="${script}" defer></script>`
+<script nonce="${nonce}" src="${script}" defer></script>
+${furtherScript === undefined ? '' : html`<script nonce="${nonce}" src="${furtherScript}" defer></script>`}`
 
 /**
  * Nothing is loaded from anywhere else. The one stylesheet and the one script are ours: they have the nonce of this

@@ -40,13 +40,18 @@ interface Step {
  */
 export function nextPlace(test: MeasuredSoFar, at: AtTheBench): NextPlace | typeof spanTooShort | null {
   for (const state of statesAskedOf(at.stick.construction)) {
-    const next = nextOfState(state, test, at)
+    const next = nextPlaceIn(state, test, at)
     if (next !== null) return next
   }
   return null
 }
 
-function nextOfState(state: SurfaceState, test: MeasuredSoFar, at: AtTheBench) {
+/** The same of one state alone: wet is read at times while dry still has gaps. */
+export function nextPlaceIn(
+  state: SurfaceState,
+  test: MeasuredSoFar,
+  at: AtTheBench,
+): NextPlace | typeof spanTooShort | null {
   const tested = (test.withstand ?? []).filter((row) => row.state === state)
   const byWithstand = () => nextToWithstand(state, tested, at)
   if (test[state] === undefined && test.withstand !== undefined) return byWithstand()

@@ -42,6 +42,7 @@ describe('npm run bench', () => {
     expect(figures.map((figure: { name: string }) => figure.name)).toEqual(chosen)
     const ownUnit = figures.filter(({ unit }: { unit: string }) => !unit.startsWith('ratio to '))
     const withOwnUnit = [
+      'bench-entry-milliseconds',
       'crew-first-load',
       'hold-mail-seconds',
       'hold-mail-under-digests',

@@ -15,10 +15,10 @@ import { fleetOf, morning } from './sweep.ts'
 const sticks = 10_000
 
 export const figure: Figure = {
-  unit: 'megabytes in use at the most, beyond the first page, while a lot of 10,000 is settled; the floor is the first page',
+  unit: 'megabytes in use at the most, beyond the first page, while a lot of 10,000 is settled',
   better: 'lower',
   goal: 10,
-  floorIn: 'megabytes in use, those of the table in memory among them',
+  floorIn: 'megabytes in use at the first page, those of the table in memory among them',
   async measure() {
     const now = morning as Instant
     const recall = { organisation: demo, id: crypto.randomUUID(), cause: { lot: aStick.lot ?? '' }, reason: 'cracks' }

@@ -108,6 +108,7 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
       await one.locator('.send button:not(.unseen)').first().click()
       await one.locator('#device-banner').waitFor()
     }),
+    ...benchSteps(stack, stick),
     await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
     await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
     await mail(stack, 'hold-mail', /^Stick S-0009 is on hold: do not use it/),
@@ -120,6 +121,43 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     ...Object.entries(await partsPages()).map(([name, text]) => whole(name, (one) => one.setContent(text))),
     ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),
   ]
+}
+
+/** A test as it is taken down, part by part: each picture goes on as far as the part that it shows. */
+function benchSteps(stack: LocalStack, stick: string): Subject[] {
+  const parts = ['examination', 'check', 'dry', 'mist', 'wet', 'send']
+  const ofBench = (name: string, show: Subject['show']): Subject => ({ ...whole(name, show), person: 'bench' })
+  return [
+    ofBench('bench-queue', (one) => one.goto(`${stack.pages}/bench`)),
+    ...parts.map((name, part) => ofBench(`bench-${name}`, (one) => atTheBench(stack, one, { stick, part }))),
+  ]
+}
+
+interface AtPart {
+  readonly stick: string
+  readonly part: number
+}
+
+async function atTheBench(stack: LocalStack, one: Page, { stick, part }: AtPart): Promise<void> {
+  await one.context().clock.setFixedTime(Date.parse(startAt))
+  await one.goto(`${stack.pages}/bench/${encodeURIComponent(stick)}`)
+  await one.locator('html[data-bench="ready"]').waitFor({ state: 'attached' })
+  for (const i of [0, 1]) await one.locator('.bench select').nth(i).selectOption({ index: 1 })
+  await one.locator('.bench input[value="sound"]').check()
+  const tab = (i: number) => one.locator('.stages button').nth(i)
+  await tab(1).click()
+  const figures = one.locator('.bench input')
+  await figures.nth(0).fill('0')
+  if (part === 2 || part === 5) {
+    await tab(2).click()
+    for (const figure of ['4.1', '4,2', '4.0', '4.1', '41', '4.2', '4.1', '4.3', '4.0', '4.2', '4.4']) {
+      await one.keyboard.type(figure)
+      await one.keyboard.press('Enter')
+    }
+    await one.keyboard.type('4.')
+  }
+  await tab(part).click()
+  if (part === 2) await one.keyboard.type('4.')
 }
 
 /** Pages that need nothing but their address; forms are shown as they open. */

@@ -16,6 +16,8 @@ import { demo, furnish, type House, openHouse, restoredFrom, type Who } from './
 
 const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
+const { factId: _, testedOn: __, at: ___, ...asTakenDown } = passed
+const takenDown = JSON.stringify(asTakenDown)
 const errand = '{errand}'
 const feed = '{feed}'
 const recall = '{recall}'
@@ -161,9 +163,6 @@ const today = { '/occurredOn': '2026-03-02' }
 const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
-/** Pages of the contract that are not there yet. */
-const toCome = ['/bench']
-
 /** Files that were sent: of one something is asked, and another is checked. */
 const asked = '20260302T150000000Z-0a0b0c0d'
 const checked = '20260302T150000000Z-0a0b0c0e'
@@ -189,6 +188,17 @@ const cells: readonly Cells[] = [
   ['GET /sticks/:id/label', 'record a label', ofStick, '/sticks/S-1/label', 'yes yes no yes no no none'],
   ['GET /sticks/:id/worksheet', 'record a test', ofStick, '/sticks/S-1/worksheet', 'yes yes no yes no no none'],
   ['GET /depots/:id/bench-list', 'record a test', ofStick, '/depots/DEP-1/bench-list', 'yes yes none yes no no none'],
+  ['GET /bench', 'record a test', aList, '/bench', 'yes yes yes yes no no yes'],
+  ['GET /bench', 'record a test', ofStick, '/bench?stick=s-1', 'on on no on no no yes'],
+  ['GET /bench/:id', 'record a test', ofStick, '/bench/S-1', 'yes yes no yes no no none'],
+  [
+    'POST /bench/:id',
+    'record a test',
+    ofStick,
+    '/bench/S-1',
+    'yes yes no yes no no none',
+    { factId: randomUUID(), enteredAt: '2026-03-02T14:50:00.000Z', knows: passed.factId, test: takenDown },
+  ],
   ['GET /sticks/:id/say', 'report danger', ofStick, '/sticks/S-1/say', 'yes yes yes yes yes yes yes'],
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],
@@ -259,6 +269,15 @@ const cells: readonly Cells[] = [
   ['POST /sticks/:id/use', 'record a use', ofStick, '/sticks/S-1/use', 'yes yes no yes yes no none', today],
   ['GET /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none'],
   ['POST /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none', today],
+  ['GET /sticks/:id/step', 'record a step', ofStick, '/sticks/S-1/step', 'yes yes no yes no no none'],
+  [
+    'POST /sticks/:id/step',
+    'record a step',
+    ofStick,
+    '/sticks/S-1/step',
+    'yes yes no yes no no none',
+    { ...today, '/at': '08:50', '/kind': 'cleaned', '/by': 'Ines Roth' },
+  ],
   ['GET /sticks/:id/remove', 'remove a stick', ofStick, '/sticks/S-1/remove', 'yes yes no no no no none'],
   [
     'POST /sticks/:id/remove',
@@ -537,8 +556,6 @@ const cells: readonly Cells[] = [
     `/registers/organisations/${demo}`,
     'yes yes yes no no no none',
   ],
-
-  ...toCome.map((path): Cells => [`GET ${path}`, 'nobody', aList, path, 'none none none none none none none']),
 
   ...entries('depots', 'enter a depot', {
     enters: [ofAll, 'yes yes no no no no yes'],

@@ -109,7 +109,7 @@ function outcomeOf(line: Line, { house, isForm, status, to, text }: Visited): Ou
   if (status === 303 && isForm)
     return /[?&]done=waits/.test(to) ? 'waits' : /[?&]done=recorded/.test(to) ? 'yes' : status
   if (status === 303 || status === 302)
-    return /^\/(roster|crew$|registers\/sticks\/|sticks\/[\w-]+\/say$)/.test(to) ? 'on' : status
+    return /^\/(roster|crew$|registers\/sticks\/|bench\/[\w-]+$|sticks\/[\w-]+\/say$)/.test(to) ? 'on' : status
   const refused: Readonly<Record<number, Outcome>> = { 403: 'no', 404: 'none', 422: 'wrong' }
   return refused[status] ?? status
 }

@@ -98,6 +98,7 @@ export const domainFloors = [
   'loosening',
   'notices',
   'device',
+  'bench-entry',
   'proof',
   'import',
   'plan',

@@ -227,7 +227,7 @@ const statuses: { readonly [kind in Refusal['kind']]: number } = {
   'try again': 503,
   'too many': 429,
 }
-const statusOf = ({ kind }: Refusal) => statuses[kind]
+export const statusOf = ({ kind }: Refusal) => statuses[kind]
 
 /** Words for what is wrong, with what was typed beside them. */
 type Judging = PageWording & { readonly typed: Typed }

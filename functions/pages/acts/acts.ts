@@ -27,6 +27,7 @@ export const acts: Readonly<Record<string, Load>> = {
   '/sticks/:id/look': async () => (await import('./look.ts')).lookOver,
   '/sticks/:id/hand-over': async () => (await import('./hand-over.ts')).handOver,
   '/sticks/:id/use': async () => (await import('./use.ts')).logUse,
+  '/sticks/:id/step': async () => (await import('./step.ts')).recordStep,
   '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
   '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,
   '/sticks/:id/paper': async () => (await import('./paper.ts')).lookAtPaper,

@@ -41,8 +41,20 @@ export async function sendReport(report: WaitingReport): Promise<DeviceAnswer> {
   const body = new URLSearchParams(report.fields.map(([name, value]) => [name, value]))
   body.set('factId', report.factId)
   if (report.happenedAt !== null) body.set('enteredAt', report.happenedAt)
-  const answer = await ask(report.path, { method: 'POST', body })
-  return answer === null ? { is: 'no link' } : answerFrom(answer.status, await jsonOf(answer))
+  return (await sendForm(report.path, body)).answer
+}
+
+interface Sent {
+  readonly answer: DeviceAnswer
+  /** all that the service said; null where it said nothing */
+  readonly said: unknown
+}
+
+export async function sendForm(path: string, body: URLSearchParams): Promise<Sent> {
+  const answer = await ask(path, { method: 'POST', body })
+  if (answer === null) return { answer: { is: 'no link' }, said: null }
+  const said = await jsonOf(answer)
+  return { answer: answerFrom(answer.status, said), said }
 }
 
 /** A redirect leads to a page, and a page is no answer to a script. */

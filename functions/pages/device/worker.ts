@@ -23,7 +23,10 @@ const query = new URLSearchParams(scope.location.search)
 const build = query.get('build') ?? ''
 const kept = `quarterturn ${build}`
 const files = `/device/${encodeURIComponent(build)}/`
-const pageWithoutLink = `${files}no-link.${query.get('language') === 'es' ? 'es' : 'en'}.html`
+const language = query.get('language') === 'es' ? 'es' : 'en'
+const pageWithoutLink = `${files}no-link.${language}.html`
+/** Kept by the script of the bench, on devices that have been there. */
+const benchWithoutLink = `${files}no-link-bench.${language}.html`
 
 /** A page takes long with one bar; after this the one that is kept is better than none. */
 const patience = 15_000
@@ -55,7 +58,10 @@ async function pageOrKept(request: Request): Promise<Response> {
   const page = fetch(request)
   const late = new Promise<null>((resolve) => setTimeout(() => resolve(null), patience))
   const first = await Promise.race([page, late]).catch(() => null)
-  return first ?? (await scope.caches.match(pageWithoutLink)) ?? page
+  if (first !== null) return first
+  const isBench = /^\/bench(\/|$)/.test(new URL(request.url).pathname)
+  const ofBench = isBench ? await scope.caches.match(benchWithoutLink) : undefined
+  return ofBench ?? (await scope.caches.match(pageWithoutLink)) ?? page
 }
 
 async function keptOrFetched(request: Request): Promise<Response> {

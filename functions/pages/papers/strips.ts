@@ -1,6 +1,7 @@
 /** The readings of a test on paper: each survey as a strip to scale, and below it as a table. */
 import type { Cell, Mark, Strip, Turn } from '../../../shared-domain/bench-test/strip.ts'
-import { cellReading, limitOfStrip, middle, nameOfStrip, placesOf, shapeOfMark, shareOf } from '../strip.ts'
+import { cellReading, limitOfStrip, nameOfStrip, placesOf } from '../strip.ts'
+import { middle, shapeOfMark, shareOf } from '../strip-shapes.ts'
 import type { PageWording } from '../wording.ts'
 import { figure, heading, lineAt, type Paper, table, textBlock } from './pdf.ts'
 

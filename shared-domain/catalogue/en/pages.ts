@@ -12,6 +12,7 @@ export const pages = {
   lists: 'Lists',
   pages: 'Pages',
   'our sticks': 'Our sticks',
+  'at the bench': 'At the bench',
   roster: 'Roster',
   notices: 'Notices',
   instruments: 'Instruments',

@@ -13,6 +13,7 @@ export const pagesInSpanish = {
   lists: 'Listas',
   pages: 'Páginas',
   'our sticks': 'Nuestras pértigas',
+  'at the bench': 'En el banco',
   roster: 'Lista de pértigas',
   notices: 'Avisos',
   instruments: 'Instrumentos',

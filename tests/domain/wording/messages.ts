@@ -1,5 +1,6 @@
 /** The messages of the catalogue as they lie in its files, in English and in Spanish, and what each is filled with. */
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
+import { bench as englishBench, benchQueue as englishBenchQueue } from '../../../shared-domain/catalogue/en/bench.ts'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { charts as englishCharts } from '../../../shared-domain/catalogue/en/charts.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
@@ -33,6 +34,7 @@ import { truck as englishTruck } from '../../../shared-domain/catalogue/en/truck
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
+import { benchInSpanish, benchQueueInSpanish } from '../../../shared-domain/catalogue/es/bench.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { chartsInSpanish as spanishCharts } from '../../../shared-domain/catalogue/es/charts.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
@@ -86,6 +88,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     fleet: englishFleet,
     forms: englishForms,
     holds: englishHolds,
+    bench: { ...englishBenchQueue, ...englishBench },
     imports: englishImports,
     instruments: englishInstruments,
     mails: englishMails,
@@ -120,6 +123,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     fleet: spanishFleet,
     forms: spanishForms,
     holds: spanishHolds,
+    bench: { ...benchQueueInSpanish, ...benchInSpanish },
     imports: spanishImports,
     instruments: spanishInstruments,
     mails: spanishMails,
