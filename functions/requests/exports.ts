@@ -21,8 +21,8 @@ export const exportRoutes: Route[] = [
     path: '/v1/exports',
     summary:
       'What the caller may read, as CSV or with `format=xlsx` as a workbook. Sticks, tests from before, uses, moves, ' +
-      'people, crews and instruments come in again by /v1/imports unchanged. Some 10,000 rows; the header `Link` leads ' +
-      'to the next',
+      'people, crews and instruments come in again by /v1/imports unchanged. Some 10,000 rows; the header `Link` ' +
+      'leads to the next',
     action: 'take out files',
     query: asked,
     answer: 'spreadsheet',

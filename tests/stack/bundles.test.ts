@@ -28,7 +28,7 @@ const budgets: Readonly<Record<string, number>> = {
   // 1 hands out files; what lays them out lies beside it
   // 4 are plans, which are routes too; what makes and shows them lies beside it
   // 1 of it are tests from before, and what has them count
-  api: 541,
+  api: 542,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   // 1 of it are kinds of facts that came with restores and roll backs
   // 4 of it are recalls, which bind on every read
@@ -69,7 +69,7 @@ const budgets: Readonly<Record<string, number>> = {
   // 34 are files that go out, which are a route too
   // 2 are plans of benches, which are routes too
   // 10 of it tell, once a reader, what must not be used because of a file; 1 are tests from before
-  import: 1013,
+  import: 936,
   // most of it is the client of the queues
   'hand-on': 167,
   // most of it are the clients of the table and of the bucket
@@ -91,7 +91,7 @@ const budgets: Readonly<Record<string, number>> = {
   // 7 are recalls, which bind on every read, and their mails and holds in two languages
   // less than 1 of it are the places of plans
   // 1 are the digest of an import and what says which past tests are to count, in both
-  'deliver-notices': 452,
+  'deliver-notices': 453,
 }
 
 const place = mkdtempSync(join(tmpdir(), 'quarterturn-bundles-'))
