@@ -35,6 +35,9 @@ export const demoDepots: Readonly<Record<string, Omit<Depot, 'effectiveFrom'>>> 
   'DEP-3': { name: 'Sallowfirth yard', timeZone: 'America/St_Johns', sweepHour: 6 },
 }
 
+/** The minutes of a week that each bench has for tests, invented like all else here. */
+export const demoBenchMinutes: Readonly<Record<string, number>> = { 'DEP-1': 600, 'DEP-2': 360, 'DEP-3': 240 }
+
 interface Human {
   readonly id: string
   readonly name: string

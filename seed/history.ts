@@ -6,6 +6,7 @@ import { chanceOf, whole } from './chance.ts'
 import { type Diary, openDiary, type SeedRequest } from './diary.ts'
 import {
   type DemoStick,
+  demoBenchMinutes,
   demoCrews,
   demoDemonstrations,
   demoDepots,
@@ -62,6 +63,10 @@ function registersOf(startDay: CalendarDate): SeedRequest[] {
     ...put('people', 'manager', demoPeople),
     ...put('demonstrations', 'manager', demoDemonstrations),
     ...put('procedures', 'manager', demoProcedures),
+    ...Object.entries(demoBenchMinutes).map(([id, weekMinutes]): SeedRequest => {
+      const [path, body] = [`/v1/depots/${id}/bench`, { weekMinutes }]
+      return { on: startDay, method: 'PUT', path, body, role: 'manager' }
+    }),
     // Entries in force before the history begins come in on its first day.
     ...instruments.map((one) => (one.on < effectiveFrom ? { ...one, on: effectiveFrom } : one)),
   ]

@@ -17,6 +17,7 @@ import {
   use,
 } from '../../shared-domain/fact-bodies.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
+import { planSettingsBody } from '../../shared-domain/plan-body.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import {
   crew,
@@ -38,6 +39,7 @@ import { initial, registrationOn, type StickState } from '../../shared-domain/st
 import { recordedFact, usPolicy } from '../support/trade.ts'
 
 export const schemas = {
+  bench: planSettingsBody,
   depots: depot,
   crews: crew,
   people: person,
@@ -128,6 +130,7 @@ function happeningOf(request: SeedRequest, state: StickState, registers: Registe
       return { kind: 'moved', move: body as Move }
     case 'releases':
       return { kind: 'released', release: body as Release }
+    case 'bench':
     case 'depots':
     case 'crews':
     case 'people':
