@@ -159,6 +159,7 @@ test.each([
   ['follow-up', 'FollowUp', 40 * minute, 5 * minute],
   ['reindex', 'Reindex', 70 * minute, 5 * minute],
   ['accounts', 'Accounts', 4 * hour, hour],
+  ['plans', 'Plan', 7 * hour, hour],
   ['trees', 'Sequence', 75 * minute, 15 * minute],
   ['journal', 'Journal', 40 * minute, 5 * minute],
 ])('the schedule of the %s is switched off', async (_, part, millis, step) => {
@@ -266,6 +267,7 @@ test.each([
   ['FollowUp', null],
   ['Journal', null],
   ['Import', null],
+  ['Plan', null],
 ])('%s breaks off', async (part, event) => {
   await functionOf(part).invoke(event)
   expect(await rung()).toEqual([`${part}DoorErrors`])
@@ -287,6 +289,7 @@ test.each([
   'SequenceNotSequenced',
   'JournalNotJournalled',
   'ImportNotImported',
+  'PlanNotPlanned',
 ])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
   await stack.parts.queues.send(queueOf(part), { of: 'a test' })
   expect(await rung()).toEqual([`${part}Arrived`])
