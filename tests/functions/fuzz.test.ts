@@ -13,7 +13,7 @@ import { cases } from '../support/tier.ts'
 import { aStick, aTest } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
-const bodies = Number(process.env.FUZZ_BODIES ?? cases(5_000, 500))
+const bodies = Number(process.env.FUZZ_BODIES ?? cases(8_000, 800))
 const seed = Number(process.env.FUZZ_SEED ?? '14')
 
 /** What people could mean by a text: those a schema takes are right, the others are faults of one or another kind. */
