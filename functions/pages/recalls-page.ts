@@ -157,19 +157,21 @@ interface Shown {
 
 function sticksTable({ sticks, of }: Shown, { names }: Beside, wording: PageWording): Markup {
   const { say } = wording
+  // only an instrument's recall has any
+  const hasReadings = sticks.some(({ readings }) => readingsOf(readings, say) !== '')
   const rows = sticks.map((one) => {
-    const { stored, standing } = one
+    const { stored, standing, readings } = one
     const { crewId } = stored.state
     const path = `/sticks/${encodeURIComponent(stored.stickId)}`
     return html`<tr><th scope="row"><a href="${path}">${stored.stickId}</a></th>
 <td data-label="${say('status')}">${statusMark(standing, wording)}</td>
 <td data-label="${say('where')}">${where(stored.state, names, wording)}</td>
 <td data-label="${say('crew')}">${crewId === null ? '' : names.crew(crewId)}</td>
-<td data-label="${say('reading put right')}">${readingsOf(one.readings, say)}</td></tr>`
+${hasReadings ? html`<td data-label="${say('reading put right')}">${readingsOf(readings, say)}</td>` : ''}</tr>`
   })
   return html`<table class="cards"><thead><tr><th scope="col">${say('stick of it')}</th>
 <th scope="col">${say('status')}</th><th scope="col">${say('where')}</th><th scope="col">${say('crew')}</th>
-<th scope="col">${say('reading put right')}</th></tr></thead><tbody>${rows}</tbody></table>
+${hasReadings ? html`<th scope="col">${say('reading put right')}</th>` : ''}</tr></thead><tbody>${rows}</tbody></table>
 ${sticks.length < of ? html`<p class="quiet">${say('first of many', { shown: sticks.length })}</p>` : ''}`
 }
 

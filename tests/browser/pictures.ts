@@ -165,6 +165,8 @@ const paths = (stick: string) => ({
   'roster-by-crew': '/roster?status=on+hold&group=crew',
   outlook: '/outlook',
   'fleet-year': '/outlook/year',
+  plan: '/plan?depot=DEP-1',
+  imports: '/imports',
   instruments: '/instruments',
   instrument: '/instruments/INS-1',
   proposals: '/proposals',
@@ -264,6 +266,16 @@ async function loseMailbox(stack: LocalStack): Promise<void> {
   await stack.settle()
 }
 
+/** The lot of most sticks is called back. */
+async function recalledLot(stack: LocalStack): Promise<Subject> {
+  const { lot = '' } = (await stack.call('GET', '/v1/sticks/S-0001')).json as { lot?: string }
+  const cause = { lot }
+  const factId = uuidOf('lot called back')
+  await accepted(stack.call('POST', '/v1/recalls', { factId, cause, reason: 'Fittings came loose on two of them' }))
+  await stack.settle()
+  return whole('recall', (one) => one.goto(`${stack.pages}/recalls/${factId}`))
+}
+
 async function accepted(call: ReturnType<LocalStack['call']>): Promise<void> {
   const { status, text } = await call
   if (status >= 300) throw new Error(`${status}: ${text}`)
@@ -328,6 +340,7 @@ try {
   )
   await bringForward(stack)
   await takeAll(browser, await mail(stack, 'brought-forward-mail', /is due earlier than its label says/))
+  await takeAll(browser, await recalledLot(stack))
   console.log(`${requests} requests of demo history; pictures in tests/browser/pictures`)
 } finally {
   await browser.close()
