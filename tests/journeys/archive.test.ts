@@ -10,15 +10,27 @@ import { DeleteCommand, DynamoDBDocumentClient, PutCommand, paginateScan } from 
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { isOf } from '../../functions/restore/archive.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { cases } from '../support/tier.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish } from './furnish.ts'
 
 const organisation = 'demo-utility'
 const folder = mkdtempSync(join(tmpdir(), 'quarterturn-archive-'))
 let stack: LocalStack
+/** `npm run test:all` takes the whole demo; each commit some sticks, one of each kind. */
+const isDemo = cases(1, 0) === 1
+const startAt = '2026-11-24T17:00:00.000Z'
+
 beforeAll(async () => {
-  stack = await startStack({ memory: true })
+  stack = await startStack({ memory: true, ...(isDemo ? { now: startAt } : {}) })
+  if (isDemo) await loadDemoInto(stack, startAt)
+  else await furnished()
+  await stack.settle()
+}, 300_000)
+
+async function furnished(): Promise<void> {
   await stack.day('2026-03-02')
   await furnish(stack)
   for (const id of ['S-61', 'S-62', 'S-63', 'S-64']) await stack.call('PUT', `/v1/sticks/${id}`, aStick)
@@ -27,8 +39,7 @@ beforeAll(async () => {
   await post('S-62/bench-tests', overTheLimit({ testedOn: day('2026-03-01') }))
   await post('S-63/past-tests', { factId: randomUUID(), testedOn: '2025-05-14', passed: true })
   await post('S-64/uses', { factId: randomUUID(), occurredOn: '2026-03-01', days: 1 })
-  await stack.settle()
-})
+}
 afterAll(async () => {
   rmSync(folder, { recursive: true, force: true })
   await stack?.stop()
