@@ -6,6 +6,7 @@ import { calendarFor } from '../../functions/questions/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { planAll } from '../support/planning.ts'
+import type { ToldPlan } from '../support/told-plan.ts'
 import { aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
@@ -28,24 +29,14 @@ beforeEach(async () => {
   }
 })
 
-interface Told {
-  readonly id: string
-  readonly state: string
-  readonly progress: number
-  readonly weeks: readonly { week: string; minutes: number; capacityMinutes: number; stickIds: readonly string[] }[]
-  readonly broken: readonly { code: string; text: string; week?: string; minutes?: number }[]
-  readonly value: number | null
-  readonly bound: number | null
-}
-
 const settings = { weekMinutes: 1200, keepPercent: 0, marginWeeks: 1 }
 const bench = (more: object = {}) => house.done('PUT', '/v1/depots/DEP-1/bench', { ...settings, ...more })
-async function planned(): Promise<Told> {
+async function planned(): Promise<ToldPlan> {
   const { id } = (await house.done('POST', '/v1/plans', { depotId: 'DEP-1' })).json
   await planAll(house)
   return (await house.call('GET', `/v1/plans/${id}`)).json
 }
-const weekOf = ({ weeks }: Told, stickId: string) => weeks.find(({ stickIds }) => stickIds.includes(stickId))?.week
+const weekOf = ({ weeks }: ToldPlan, stickId: string) => weeks.find(({ stickIds }) => stickIds.includes(stickId))?.week
 
 test('without hours there is no plan, and it says so', async () => {
   expect(await planned()).toMatchObject({ state: 'planned', progress: 1, weeks: [], value: null, bound: null })
@@ -132,7 +123,7 @@ test('where the solver breaks off the plan by due dates stands', async () => {
   }
   const record = { messageId: 'one', body: handedOn(waiting) } as Parameters<typeof makeThose>[1][number]
   await makeThose({ table: house.table, clock: house.clock, openSolver }, [record], () => true)
-  const plan: Told = (await house.call('GET', `/v1/plans/${id}`)).json
+  const plan: ToldPlan = (await house.call('GET', `/v1/plans/${id}`)).json
   expect(plan.state).toBe('planned')
   expect(weekOf(plan, 'S-23')).toBe('2026-03-09')
 })

@@ -1,6 +1,7 @@
 /** A bench is planned through the local stack: a storm takes its weeks, it says what breaks, hours mend it. */
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import type { ToldPlan } from '../support/told-plan.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { ana, bring, furnish, put } from './furnish.ts'
 
@@ -18,28 +19,18 @@ afterAll(async () => {
   await stack?.stop()
 })
 
-interface Told {
-  readonly id: string
-  readonly state: string
-  readonly progress: number
-  readonly weeks: readonly { week: string; minutes: number; capacityMinutes: number; stickIds: readonly string[] }[]
-  readonly broken: readonly { code: string; text: string; week?: string; minutes?: number }[]
-  readonly value: number | null
-  readonly bound: number | null
-}
-
-async function planned(): Promise<Told> {
+async function planned(): Promise<ToldPlan> {
   const asked = await stack.call('POST', '/v1/plans', { depotId: 'DEP-1' }, 'manager')
   expect([asked.status, asked.text]).toEqual([202, expect.stringContaining('"state":"waiting"')])
   await stack.settle()
-  const answer = await stack.call('GET', `/v1/plans/${(asked.json as Told).id}`, undefined, 'bench')
+  const answer = await stack.call('GET', `/v1/plans/${(asked.json as ToldPlan).id}`, undefined, 'bench')
   expect(answer.status).toBe(200)
-  return answer.json as Told
+  return answer.json as ToldPlan
 }
 
 const bench = (more: object) =>
   put(stack, '/v1/depots/DEP-1/bench', { weekMinutes: 900, keepPercent: 0, marginWeeks: 1, ...more })
-const weekOf = ({ weeks }: Told, stickId: string) => weeks.find(({ stickIds }) => stickIds.includes(stickId))?.week
+const weekOf = ({ weeks }: ToldPlan, stickId: string) => weeks.find(({ stickIds }) => stickIds.includes(stickId))?.week
 
 test('a plan keeps due dates and hours, and a crew does not ask for one', async () => {
   await bench({})

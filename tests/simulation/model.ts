@@ -53,7 +53,7 @@ export interface ModelRules {
 /** Opened at an instant: for a lot, or for the one instrument there is, whose error is known or not. */
 export type ModelRecall =
   | { readonly at: number; readonly lot: string }
-  | { readonly at: number; readonly lastGoodOn: Day; readonly foundOutOn: Day; readonly lowBy: number | null }
+  | { readonly at: number; readonly lastGoodOn: Day; readonly foundOutOn: Day; readonly lowByPercent: number | null }
 
 export type ModelStatus =
   | 'scrapped'
@@ -272,7 +272,9 @@ export function isCalledBack({ lot, proved }: Life, recall: ModelRecall): boolea
   if ('lot' in recall) return lot === recall.lot && (proved === null || proved.at <= recall.at)
   if (proved === null || proved.on <= recall.lastGoodOn || proved.on > recall.foundOutOn) return false
   // it read so many percent too little
-  return recall.lowBy === null || (proved.close && closeMicroamps / (1 - recall.lowBy / 100) > limitMicroamps)
+  return (
+    recall.lowByPercent === null || (proved.close && closeMicroamps / (1 - recall.lowByPercent / 100) > limitMicroamps)
+  )
 }
 
 /** Tested, and not in use between that day and the end of the months it may lie. */

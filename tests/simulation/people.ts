@@ -333,10 +333,10 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
   /** The instrument reads too little, nobody knows since when, and it is calibrated anew at once. */
   async function findLying(day: Day): Promise<void> {
     const lastGoodOn = plus(day, { days: -whole(chance, 10, 150) })
-    const lowBy = chance() < 0.5 ? null : pick(chance, [1, 5])
-    const error = lowBy === null ? null : { kind: 'percent of reading', value: -lowBy }
+    const lowByPercent = chance() < 0.5 ? null : pick(chance, [1, 5])
+    const error = lowByPercent === null ? null : { kind: 'percent of reading', value: -lowByPercent }
     const cause = { instrumentId: 'INS-1', lastGoodOn, foundOutOn: day, error }
-    await recall(day, cause, (at) => ({ at, lastGoodOn, foundOutOn: day, lowBy }))
+    await recall(day, cause, (at) => ({ at, lastGoodOn, foundOutOn: day, lowByPercent }))
     await calibrate(day)
   }
 
